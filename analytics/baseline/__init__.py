@@ -1,0 +1,1 @@
+"""The baseline: fitted in passes over the store."""

@@ -1,0 +1,172 @@
+"""Partially pooled effects: makes, ratings, minutes, cameras by quarter, visits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from analytics.baseline.state import CHANNELS, Array, Variances
+from analytics.warehouse import Warehouse
+
+MINUTE_BANDS = 8
+LEVELS_PRIOR = 4.0
+"""Levels that the prior variance counts for [1]; chosen, so that few levels pool strongly."""
+
+
+@dataclass
+class Effects:
+    """Effects in order of their level ids (from 1); minute factors by (channel, band)."""
+
+    make_offset_k: Array
+    make_gain: Array
+    rating_gain: Array
+    camera_k: Array
+    minute_factor: Array
+    minute_spread: Array
+    variances: Variances
+
+
+def start_effects(warehouse: Warehouse) -> Effects:
+    """Set every effect to nil."""
+
+    def count(name: str) -> int:
+        return int(warehouse.fetch(f"select count(*) from baseline.{name}_level")[0][0])
+
+    makes, bands = count("make"), (len(CHANNELS), MINUTE_BANDS)
+    return Effects(
+        make_offset_k=np.zeros(makes),
+        make_gain=np.zeros(makes),
+        rating_gain=np.zeros(count("rating")),
+        camera_k=np.zeros(count("camera")),
+        minute_factor=np.ones(bands),
+        minute_spread=np.ones(bands),
+        variances=Variances(),
+    )
+
+
+def put_effects(warehouse: Warehouse, effects: Effects) -> None:
+    """Write all effects but the visits' to their small tables."""
+    makes = np.arange(1, len(effects.make_gain) + 1)
+    warehouse.put(
+        "baseline.make_effect",
+        {
+            "make_id": makes,
+            "offset_k": effects.make_offset_k,
+            "gain_share": effects.make_gain,
+        },
+    )
+    ratings = np.arange(1, len(effects.rating_gain) + 1)
+    warehouse.put(
+        "baseline.rating_effect", {"rating_id": ratings, "gain_share": effects.rating_gain}
+    )
+    put_cameras(warehouse, effects)
+    warehouse.put(
+        "baseline.minute_factor",
+        {
+            "channel": np.repeat(np.array(CHANNELS), MINUTE_BANDS),
+            "minute_band": np.tile(np.arange(MINUTE_BANDS), len(CHANNELS)),
+            "factor": effects.minute_factor.ravel(),
+            "spread_factor": effects.minute_spread.ravel(),
+        },
+    )
+
+
+def put_cameras(warehouse: Warehouse, effects: Effects) -> None:
+    """Write the camera effects to `baseline.camera_effect`."""
+    ids = np.arange(1, len(effects.camera_k) + 1)
+    warehouse.put(
+        "baseline.camera_effect", {"camera_level_id": ids, "offset_k": effects.camera_k}
+    )
+
+
+def moment_variance(right: Array, precision: Array, prior: float) -> float:
+    """Return the variance of effects whose estimates are right / precision.
+
+    Method of moments: E (right / precision)² = variance + 1 / precision, weighted by precision,
+    with `prior` counted as LEVELS_PRIOR levels. Source: DerSimonian & Laird 1986.
+    """
+    good = precision > 0
+    if not good.any():
+        return prior
+    typical = float(np.sum(precision[good] ** 2) / np.sum(precision[good]))
+    excess = float(np.sum(right[good] ** 2 / precision[good]) - good.sum())
+    top = excess + LEVELS_PRIOR * prior * typical
+    return max(top / (float(precision[good].sum()) + LEVELS_PRIOR * typical), prior * 1e-3)
+
+
+def _level_arrays(rows: list[tuple[object, ...]], count: int, columns: list[int]) -> list[Array]:
+    table = np.zeros((len(columns), count))
+    for row in rows:
+        for i, column in enumerate(columns):
+            table[i, int(str(row[0])) - 1] = float(str(row[column]))
+    return list(table)
+
+
+def update_slopes(warehouse: Warehouse, effects: Effects, *, is_settling: bool) -> float:
+    """Update make, rating and minute effects from one look at the residuals; return the change."""
+    before = (effects.make_gain.copy(), effects.rating_gain.copy(), effects.minute_factor.copy())
+    _update_makes(warehouse, effects, is_settling)
+    _update_ratings(warehouse, effects, is_settling)
+    _update_minutes(warehouse, effects)
+    after = (effects.make_gain, effects.rating_gain, effects.minute_factor)
+    return max(float(np.max(np.abs(a - b), initial=0.0)) for a, b in zip(after, before))
+
+
+def _update_makes(warehouse: Warehouse, effects: Effects, is_settling: bool) -> None:
+    rows = warehouse.rows("baseline.make_sum")
+    w, w_e, w_ll, w_le, w_l = _level_arrays(rows, len(effects.make_gain), [3, 4, 5, 6, 7])
+    v = effects.variances
+    d, u = effects.make_offset_k, effects.make_gain
+    right_d = w_e + w * d + w_l * u
+    right_u = w_le + w_l * d + w_ll * u
+    a, b = w + 1.0 / v.make_offset, w_ll + 1.0 / v.make_gain
+    determinant = a * b - w_l**2
+    effects.make_offset_k = (b * right_d - w_l * right_u) / determinant
+    effects.make_gain = (a * right_u - w_l * right_d) / determinant
+    if not is_settling:
+        return
+    free = np.where(w > 0, w_ll - w_l**2 / np.maximum(w, 1e-12), 0.0)
+    v.make_gain = moment_variance(right_u - w_l * right_d / np.maximum(w, 1e-12), free, 0.005)
+    level = np.where(w_ll > 0, w - w_l**2 / np.maximum(w_ll, 1e-12), 0.0)
+    v.make_offset = moment_variance(right_d - w_l * right_u / np.maximum(w_ll, 1e-12), level, 0.1)
+
+
+def _update_ratings(warehouse: Warehouse, effects: Effects, is_settling: bool) -> None:
+    rows = warehouse.rows("baseline.rating_sum")
+    w_ll, w_le = _level_arrays(rows, len(effects.rating_gain), [5, 6])
+    right = w_le + w_ll * effects.rating_gain
+    effects.rating_gain = right / (w_ll + 1.0 / effects.variances.rating_gain)
+    if is_settling:
+        effects.variances.rating_gain = moment_variance(right, w_ll, 0.01)
+
+
+def _update_minutes(warehouse: Warehouse, effects: Effects) -> None:
+    for channel, band, _, w_ll, w_le in warehouse.rows("baseline.minute_sum"):
+        at = (CHANNELS.index(channel), int(band))
+        share = (w_le + w_ll * (effects.minute_factor[at] - 1.0)) / (
+            w_ll + 1.0 / effects.variances.minute_gain
+        )
+        effects.minute_factor[at] = float(np.clip(1.0 + share, 0.3, 1.5))
+
+
+def update_offsets(warehouse: Warehouse, effects: Effects, *, is_settling: bool) -> float:
+    """Update camera and visit effects; return the cameras' largest change [K]."""
+    v = effects.variances
+    warehouse.build("baseline.visit_sum")
+    rows = warehouse.rows("baseline.camera_sum", visit_variance=v.visit)
+    w, w_e = _level_arrays(rows, len(effects.camera_k), [2, 3])
+    right = w_e + w * effects.camera_k
+    step = right / (w + 1.0 / v.camera) - effects.camera_k
+    effects.camera_k = effects.camera_k + step
+    if is_settling:
+        v.camera = moment_variance(right, w, 0.1)
+    ids = np.arange(1, len(step) + 1)
+    warehouse.put("baseline.camera_step", {"camera_level_id": ids, "step_k": step})
+    count, weight, square = warehouse.row("baseline.visit_moment")
+    if count and is_settling:
+        excess = max(square - count, 0.0) + LEVELS_PRIOR
+        v.visit = max(excess / (weight + LEVELS_PRIOR), 1e-3)
+    warehouse.build("baseline.visit_effect", visit_variance=v.visit)
+    put_cameras(warehouse, effects)
+    return float(np.max(np.abs(step), initial=0.0))

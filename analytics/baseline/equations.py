@@ -1,0 +1,116 @@
+"""One Gauss–Newton step of the fixed terms from the sums that SQL brings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from analytics.baseline.state import Array, Groups
+from analytics.settings import BaselineSettings
+from analytics.warehouse import Warehouse
+
+_UPPER = ((0, 0), (0, 1), (0, 2), (0, 3), (1, 1), (1, 2), (1, 3), (2, 2), (2, 3), (3, 3))
+
+
+@dataclass(frozen=True)
+class GroupSums:
+    """Normal equations of one group: A (4, 4), cross terms with the exponent, right sides."""
+
+    group: int
+    reading_count: int
+    counted: int
+    matrix: Array
+    cross: Array
+    exponent_square: float
+    right: Array
+    exponent_right: float
+
+
+def read_sums(warehouse: Warehouse) -> list[GroupSums]:
+    """Run `baseline.normal_sum` and shape its rows."""
+    return [_shape(row) for row in warehouse.rows("baseline.normal_sum")]
+
+
+def _shape(row: tuple[Any, ...]) -> GroupSums:
+    matrix = np.zeros((4, 4))
+    for (i, j), value in zip(_UPPER, row[3:13], strict=True):
+        matrix[i, j] = matrix[j, i] = value
+    return GroupSums(
+        group=int(row[0]) - 1,
+        reading_count=int(row[1]),
+        counted=int(row[2]),
+        matrix=matrix,
+        cross=np.array(row[13:17], dtype=float),
+        exponent_square=float(row[17]),
+        right=np.array(row[18:22], dtype=float),
+        exponent_right=float(row[22]),
+    )
+
+
+def step(groups: Groups, sums: list[GroupSums], settings: BaselineSettings) -> float:
+    """Move coefficients and exponents by one step; return the largest scaled change [1].
+
+    The exponent is shared by the groups of a channel: it is solved first, from what the groups'
+    own four coefficients leave over (block elimination), then each group for itself.
+    """
+    largest = 0.0
+    for channel in sorted(set(groups.channel)):
+        mine = [s for s in sums if groups.channel[s.group] == channel]
+        if mine:
+            largest = max(largest, _channel_step(groups, mine, channel, settings))
+    return largest
+
+
+def _channel_step(
+    groups: Groups, sums: list[GroupSums], channel: str, settings: BaselineSettings
+) -> float:
+    solved = [_own(groups, s) for s in sums]
+    prior = 1.0 / settings.exponent.sd**2
+    curvature = prior + sum(s.exponent_square - s.cross @ w for s, (_, w) in zip(sums, solved))
+    slope = prior * (settings.exponent.mean - groups.exponent[channel]) + sum(
+        s.exponent_right - s.cross @ d for s, (d, _) in zip(sums, solved)
+    )
+    low, high = settings.exponent_bounds
+    old = groups.exponent[channel]
+    move = float(np.clip(slope / curvature, -0.15, 0.15))
+    groups.exponent[channel] = float(np.clip(old + move, low, high))
+    move = groups.exponent[channel] - old
+    changes = [_apply(groups, s, d - move * w) for s, (d, w) in zip(sums, solved)]
+    return max(*changes, abs(move) / 0.1, 0.0)
+
+
+def _own(groups: Groups, s: GroupSums) -> tuple[Array, Array]:
+    """Solve one group's system for its right side and for its cross terms."""
+    precision = groups.prior_precision[s.group]
+    matrix = s.matrix + np.diag(precision)
+    pull = precision * (groups.prior_mean[s.group] - groups.coefficients[s.group])
+    both = np.linalg.solve(matrix, np.column_stack([s.right + pull, s.cross]))
+    return both[:, 0], both[:, 1]
+
+
+def _apply(groups: Groups, s: GroupSums, move: Array) -> float:
+    groups.coefficients[s.group] += move
+    groups.coefficients[s.group, 1] = max(groups.coefficients[s.group, 1], 1.0)
+    scale = np.array([1.0, 10.0, 0.3, 0.1])
+    return float(np.max(np.abs(move) / scale))
+
+
+def standard_errors(groups: Groups, sums: list[GroupSums]) -> Array:
+    """Return (count, 4) standard errors, prior included, exponent held."""
+    errors = np.sqrt(1.0 / groups.prior_precision)
+    for s in sums:
+        matrix = s.matrix + np.diag(groups.prior_precision[s.group])
+        errors[s.group] = np.sqrt(np.diag(np.linalg.inv(matrix)))
+    return errors
+
+
+def exponent_error(groups: Groups, sums: list[GroupSums], channel: str, prior_sd: float) -> float:
+    """Return the exponent's standard error [1], the groups' own coefficients profiled out."""
+    mine = [s for s in sums if groups.channel[s.group] == channel]
+    information = 1.0 / prior_sd**2
+    for s in mine:
+        matrix = s.matrix + np.diag(groups.prior_precision[s.group])
+        information += s.exponent_square - s.cross @ np.linalg.solve(matrix, s.cross)
+    return float(1.0 / np.sqrt(information))

@@ -1,0 +1,171 @@
+"""The fit: backfitting passes over the design until nothing moves, or an error with its history."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+
+import numpy as np
+
+from analytics.baseline import effects as fx
+from analytics.baseline import equations as eq
+from analytics.baseline import spread as sp
+from analytics.baseline.state import CHANNELS, Array, Groups, put_groups, start_groups
+from analytics.errors import NotConvergedError, NotEnoughDataError
+from analytics.settings import BaselineSettings
+from analytics.statistics.acceleration import Anderson
+from analytics.warehouse import Warehouse
+
+SETTLING_PASSES = 10
+"""Passes in which spread and variance components still move; chosen: they settle in eight."""
+
+
+@dataclass(frozen=True)
+class Pass:
+    """What one pass moved: fixed terms, slopes, offsets, spread, each in its own scale [1]."""
+
+    number: int
+    fixed: float
+    slopes: float
+    offsets: float
+    spread: float
+    exponent: float
+
+    @property
+    def largest(self) -> float:
+        """The largest of the changes that decide convergence."""
+        return max(self.fixed, self.slopes, self.offsets, self.spread)
+
+
+@dataclass
+class Fitted:
+    """The converged state with its history."""
+
+    groups: Groups
+    effects: fx.Effects
+    sums: list[eq.GroupSums]
+    history: list[Pass]
+
+
+def prepare(warehouse: Warehouse, settings: BaselineSettings) -> int:
+    """Build normalise and design tables; return the number of design rows.
+
+    Raises NotEnoughDataError where no reading has a current.
+    """
+    for name in ("visit", "mark", "reading"):
+        warehouse.build(f"normalise.{name}")
+    warehouse.build("normalise.cool_pool", cool_share=settings.cool_share)
+    warehouse.build("normalise.slot")
+    warehouse.build("normalise.measure", neighbour_cap_k=settings.neighbour_cap_k)
+    warehouse.build("normalise.channel")
+    warehouse.build("baseline.clamp_share", least_share=settings.least_clamp_share)
+    for name in ("group", "make", "rating", "camera"):
+        warehouse.build(f"baseline.{name}_level")
+    floor = warehouse.fetch("select coalesce(median(floor_k), 0) from normalise.measure")[0][0]
+    return warehouse.build(
+        "baseline.design", floor_k_default=floor, is_weighted=int(settings.is_weighted)
+    )
+
+
+def run(warehouse: Warehouse, settings: BaselineSettings) -> Fitted:
+    """Fit the design in the store; raise NotConvergedError with the passes where it does not."""
+    groups = start_groups(warehouse, settings)
+    if not groups.count:
+        raise NotEnoughDataError(
+            "No reading has a current and a temperature to learn from.",
+            "Ingest readings that were clamped; the priors alone make no baseline.",
+        )
+    effects = fx.start_effects(warehouse)
+    warehouse.put("baseline.visit_effect", {"visit_id": [0], "w": [0.0], "w_e": [0.0],
+                                            "offset_k": [0.0]})
+    history: list[Pass] = []
+    jump = Anderson()
+    for number in range(1, settings.most_passes + 1):
+        point = _vector(groups, effects)
+        history.append(_one_pass(warehouse, groups, effects, settings, number))
+        if number > SETTLING_PASSES and history[-1].largest < settings.tolerance:
+            return _finish(warehouse, groups, effects, settings, history)
+        if number >= SETTLING_PASSES:
+            _set_vector(groups, effects, jump.propose(point, _vector(groups, effects)), settings)
+    raise NotConvergedError(
+        f"The baseline did not settle in {settings.most_passes} passes: the last one still moved "
+        f"{history[-1]}.",
+        "Look at the readings that came in last; the earlier baseline stays in force.",
+        tuple(history),
+    )
+
+
+def _one_pass(
+    warehouse: Warehouse,
+    groups: Groups,
+    effects: fx.Effects,
+    settings: BaselineSettings,
+    number: int,
+) -> Pass:
+    """One sweep; spread and variances move only in the first passes, then stand still."""
+    is_settling = number <= SETTLING_PASSES
+    _predict(warehouse, groups, effects, settings)
+    fixed = eq.step(groups, eq.read_sums(warehouse), settings)
+    _predict(warehouse, groups, effects, settings)
+    slopes = fx.update_slopes(warehouse, effects, is_settling=is_settling)
+    _predict(warehouse, groups, effects, settings)
+    offsets = fx.update_offsets(warehouse, effects, is_settling=is_settling)
+    moved = sp.update_spread(warehouse, groups, effects) if is_settling else 0.0
+    return Pass(number, fixed, slopes, offsets, moved, groups.exponent["face"])
+
+
+def _parts(groups: Groups, effects: fx.Effects) -> list[Array]:
+    return [
+        groups.coefficients,
+        np.array([groups.exponent[channel] for channel in CHANNELS]),
+        effects.make_offset_k,
+        effects.make_gain * 10.0,
+        effects.rating_gain * 10.0,
+        effects.camera_k,
+        effects.minute_factor * 10.0,
+    ]
+
+
+def _vector(groups: Groups, effects: fx.Effects) -> Array:
+    """Stack what moves between passes; shares ×10 so that all parts count alike."""
+    return np.concatenate([part.ravel() for part in _parts(groups, effects)])
+
+
+def _set_vector(
+    groups: Groups, effects: fx.Effects, vector: Array, settings: BaselineSettings
+) -> None:
+    shapes = [part.shape for part in _parts(groups, effects)]
+    cuts = np.cumsum([int(np.prod(shape)) for shape in shapes])[:-1]
+    parts = [p.reshape(s) for p, s in zip(np.split(vector, cuts), shapes, strict=True)]
+    groups.coefficients = parts[0].copy()
+    groups.coefficients[:, 1] = np.maximum(groups.coefficients[:, 1], 1.0)
+    low, high = settings.exponent_bounds
+    for channel, value in zip(CHANNELS, parts[1], strict=True):
+        groups.exponent[channel] = float(np.clip(value, low, high))
+    effects.make_offset_k, effects.make_gain = parts[2], parts[3] / 10.0
+    effects.rating_gain, effects.camera_k = parts[4] / 10.0, parts[5]
+    effects.minute_factor = np.clip(parts[6] / 10.0, 0.3, 1.5)
+
+
+def _predict(
+    warehouse: Warehouse, groups: Groups, effects: fx.Effects, settings: BaselineSettings
+) -> None:
+    put_groups(warehouse, groups)
+    fx.put_effects(warehouse, effects)
+    warehouse.build("baseline.predicted", tuning=settings.tuning)
+
+
+def _finish(
+    warehouse: Warehouse,
+    groups: Groups,
+    effects: fx.Effects,
+    settings: BaselineSettings,
+    history: list[Pass],
+) -> Fitted:
+    _predict(warehouse, groups, effects, settings)
+    sums = eq.read_sums(warehouse)
+    groups.standard_error = eq.standard_errors(groups, sums)
+    put_groups(warehouse, groups)
+    warehouse.put(
+        "baseline.history", {key: [asdict(p)[key] for p in history] for key in asdict(history[0])}
+    )
+    return Fitted(groups, effects, sums, history)

@@ -1,0 +1,72 @@
+"""How wide healthy readings scatter: a constant and a part that grows with the load-driven rise."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from analytics import settings as st
+from analytics.baseline.effects import Effects
+from analytics.baseline.state import CHANNELS, Array, Groups
+from analytics.warehouse import Warehouse
+
+POOLED_ROWS = 30.0
+"""Rows that the channel's common spread counts for in each group [1]; chosen."""
+BAND_ROWS = 50.0
+"""Rows that an unchanged spread counts for in each band of minutes [1]; chosen."""
+
+
+def update_spread(warehouse: Warehouse, groups: Groups, effects: Effects) -> float:
+    """Fit variance = noise² + (share · load-driven rise)² by group; return the largest change.
+
+    The bins' robust spreads are pooled towards the channel's common fit, so that a group with few
+    rows borrows it.
+    """
+    bins = warehouse.rows("baseline.spread_bin")
+    before = np.concatenate([groups.noise_k, groups.noise_share])
+    for channel in sorted(set(groups.channel)):
+        mine = [b for b in bins if groups.channel[b[0] - 1] == channel]
+        if not mine:
+            continue
+        common = _fit(_columns(mine))
+        for g in range(groups.count):
+            if groups.channel[g] == channel:
+                own = [b for b in mine if b[0] - 1 == g]
+                groups.noise_k[g], groups.noise_share[g] = _pooled(own, common)
+    _update_minutes(warehouse, effects)
+    after = np.concatenate([groups.noise_k, groups.noise_share])
+    return float(np.max(np.abs(after - before) / np.maximum(before, 0.05)))
+
+
+def _columns(bins: list[tuple[int, int, int, float, float]]) -> Array:
+    """Return (count, 3): readings, load-driven rise [K], spread [K]."""
+    return np.array([[b[2], b[3], b[4]] for b in bins], dtype=float).reshape(-1, 3)
+
+
+def _pooled(
+    own: list[tuple[int, int, int, float, float]], common: tuple[float, float]
+) -> tuple[float, float]:
+    table = _columns(own)
+    rise = np.array([0.5, 2.0, 6.0, 12.0, 24.0])
+    spread = np.hypot(common[0], common[1] * rise)
+    pseudo = np.column_stack([np.full(5, POOLED_ROWS / 5.0), rise, spread])
+    return _fit(np.vstack([table, pseudo]))
+
+
+def _fit(table: Array) -> tuple[float, float]:
+    """Weighted non-negative least squares of spread² on 1 and rise²; weights from chi-square."""
+    from scipy.optimize import nnls
+
+    count, rise, spread = table.T
+    spread = np.maximum(spread, st.LEAST_NOISE_K)
+    weight = np.sqrt(count) / spread**2
+    design = np.column_stack([np.ones_like(rise), rise**2]) * weight[:, None]
+    solution, _ = nnls(design, spread**2 * weight)
+    return max(float(np.sqrt(solution[0])), st.LEAST_NOISE_K), float(np.sqrt(solution[1]))
+
+
+def _update_minutes(warehouse: Warehouse, effects: Effects) -> None:
+    """Scale the load-driven spread of each band of minutes by what its residuals show."""
+    for channel, band, count, ratio in warehouse.rows("baseline.minute_spread"):
+        at = (CHANNELS.index(channel), int(band))
+        moved = ratio ** (count / (count + BAND_ROWS))
+        effects.minute_spread[at] = float(np.clip(effects.minute_spread[at] * moved, 0.4, 3.0))

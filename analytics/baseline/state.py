@@ -1,0 +1,92 @@
+"""The fit's state between passes: small arrays in Python, mirrored as small tables in the store."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analytics import settings as st
+from analytics.warehouse import Warehouse
+
+Array = NDArray[np.float64]
+CHANNELS = ("face", "termination", "conductor")
+
+
+@dataclass
+class Groups:
+    """Parameters of the groups, in order of group_id (1 … count)."""
+
+    channel: list[str]
+    device_class: list[str]
+    is_multi_pole: list[bool]
+    coefficients: Array
+    """(count, 4): offset [K], gain [K], floor slope [1], neighbour slope [1]."""
+    prior_mean: Array
+    prior_precision: Array
+    noise_k: Array
+    noise_share: Array
+    exponent: dict[str, float]
+    standard_error: Array = field(default_factory=lambda: np.zeros((0, 4)))
+
+    @property
+    def count(self) -> int:
+        """Number of groups."""
+        return len(self.channel)
+
+
+@dataclass
+class Variances:
+    """Variance components; shares are of the gain [1], offsets in [K^2]."""
+
+    make_offset: float = 0.25
+    make_gain: float = 0.01
+    rating_gain: float = 0.02
+    minute_gain: float = 0.04
+    camera: float = 0.25
+    visit: float = 1.0
+
+
+def start_groups(warehouse: Warehouse, settings: st.BaselineSettings) -> Groups:
+    """Read the groups of the design and set them to their priors."""
+    levels = warehouse.fetch(
+        "select channel, device_class, is_multi_pole from baseline.group_level order by group_id"
+    )
+    priors = [st.group_prior(channel, name) for channel, name, _ in levels]
+    parts = [(p.offset_k, p.gain_k, p.floor_slope, p.neighbour_slope) for p in priors]
+    mean = np.array([[q.mean for q in four] for four in parts], dtype=float).reshape(-1, 4)
+    sd = np.array([[q.sd for q in four] for four in parts], dtype=float).reshape(-1, 4)
+    return Groups(
+        channel=[level[0] for level in levels],
+        device_class=[level[1] for level in levels],
+        is_multi_pole=[bool(level[2]) for level in levels],
+        coefficients=mean.copy(),
+        prior_mean=mean,
+        prior_precision=1.0 / sd**2,
+        noise_k=np.full(len(levels), st.START_NOISE_K),
+        noise_share=np.full(len(levels), st.START_NOISE_SHARE),
+        exponent={channel: settings.exponent.mean for channel in CHANNELS},
+    )
+
+
+def put_groups(warehouse: Warehouse, groups: Groups) -> None:
+    """Write the group parameters to `baseline.group_parameter`."""
+    c = groups.coefficients
+    columns: dict[str, object] = {
+        "group_id": np.arange(1, groups.count + 1),
+        "channel": groups.channel,
+        "device_class": groups.device_class,
+        "is_multi_pole": groups.is_multi_pole,
+        "offset_k": c[:, 0],
+        "gain_k": c[:, 1],
+        "floor_slope": c[:, 2],
+        "neighbour_slope": c[:, 3],
+        "exponent": [groups.exponent[channel] for channel in groups.channel],
+        "noise_k": groups.noise_k,
+        "noise_share": groups.noise_share,
+    }
+    if len(groups.standard_error):
+        names = ("offset", "gain", "floor_slope", "neighbour_slope")
+        columns |= {f"{n}_se": groups.standard_error[:, i] for i, n in enumerate(names)}
+    warehouse.put("baseline.group_parameter", columns)

@@ -1,0 +1,246 @@
+"""The store: one DuckDB file, opened, migrated, written in transactions, backed up.
+
+The only module beside the querybook that knows duckdb. Tables of the folder `records` are kept;
+tables of the stages are derived and rebuilt.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING, Any, Self
+
+import duckdb
+
+from analytics import querybook
+from analytics.errors import QueryError, StoreBusyError, StoreError
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+MEMORY = ":memory:"
+STAGES = ("records", "staging", "normalise", "baseline", "screening", "marts")
+_RESERVED_STEMS = frozenset({*STAGES, "temp", "main", "system", "memory"})
+_CONFIG: dict[str, str | bool | int | float | list[str]] = {
+    "autoinstall_known_extensions": False,
+    "autoload_known_extensions": False,
+}
+
+
+class Warehouse:
+    """An open store. Use as a context manager; see `open_store`."""
+
+    def __init__(self, connection: duckdb.DuckDBPyConnection, path: str) -> None:
+        self._connection = connection
+        self.path = path
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the connection; what was not committed is gone."""
+        self._connection.close()
+
+    def execute(self, sql: str, parameters: Mapping[str, object] | None = None) -> None:
+        """Run one statement and throw its result away."""
+        self.fetch(sql, parameters)
+
+    def fetch(
+        self, sql: str, parameters: Mapping[str, object] | None = None
+    ) -> list[tuple[Any, ...]]:
+        """Run one statement and return its rows. Raises QueryError with the statement."""
+        try:
+            result = self._connection.execute(sql, dict(parameters) if parameters else None)
+            return result.fetchall()
+        except duckdb.Error as error:
+            raise QueryError(f"{type(error).__name__}: {error}\nin: {sql[:2000]}") from error
+
+    def rows(self, name: str, **params: object) -> list[tuple[Any, ...]]:
+        """Run the named query and return its rows."""
+        return self.fetch(querybook.load(name).sql, params)
+
+    def row(self, name: str, **params: object) -> tuple[Any, ...]:
+        """Run the named query, which yields exactly one row, and return it."""
+        found = self.rows(name, **params)
+        if len(found) != 1:
+            raise QueryError(f"Query {name} gave {len(found)} rows where one was expected.")
+        return found[0]
+
+    def frame(self, name: str, **params: object) -> pd.DataFrame:
+        """Run the named query and return a pandas frame."""
+        sql = querybook.load(name).sql
+        try:
+            return self._connection.execute(sql, params or None).df()
+        except duckdb.Error as error:
+            raise QueryError(f"Query {name}: {error}") from error
+
+    def build(self, name: str, table: str = "", *, temporary: bool = False, **params: object) -> int:
+        """Create or replace the table of the named query; return its number of rows.
+
+        `table` replaces the query's own name; `temporary` keeps the table out of the file.
+        """
+        target = table or name
+        kind = "temp table" if temporary else "table"
+        sql = querybook.load(name).sql
+        count = self.fetch(f"create or replace {kind} {target} as\n{sql}", params)
+        return int(count[0][0]) if count else 0
+
+    def append(self, name: str, table: str, **params: object) -> int:
+        """Insert the rows of the named query into `table` by column name; return how many."""
+        sql = querybook.load(name).sql
+        count = self.fetch(f"insert into {table} by name\n{sql}", params)
+        return int(count[0][0]) if count else 0
+
+    def register(self, view: str, rows: object) -> None:
+        """Let queries read an arrow table or pandas frame under the name `view`."""
+        self._connection.register(view, rows)
+
+    def put(self, table: str, columns: Mapping[str, object]) -> None:
+        """Create or replace `table` from equally long columns, as pyarrow takes them."""
+        import pyarrow as pa
+
+        self._connection.register("put_rows", pa.table(dict(columns)))
+        self.execute(f"create or replace table {table} as select * from put_rows")
+        self._connection.unregister("put_rows")
+
+    def drop(self, table: str) -> None:
+        """Drop a derived table where it exists."""
+        self.execute(f"drop table if exists {table}")
+
+    def unregister(self, view: str) -> None:
+        """Forget a registered frame."""
+        self._connection.unregister(view)
+
+    def has_table(self, table: str) -> bool:
+        """Tell whether `schema.table` exists."""
+        schema, _, name = table.partition(".")
+        sql = (
+            "select count(*) from information_schema.tables "
+            "where table_schema = $schema and table_name = $name"
+        )
+        return bool(self.fetch(sql, {"schema": schema, "name": name})[0][0])
+
+    @contextmanager
+    def transaction(self) -> Iterator[None]:
+        """All or nothing: commit at the end, roll back on any error."""
+        self.execute("begin transaction")
+        try:
+            yield
+        except BaseException:
+            self._connection.execute("rollback")
+            raise
+        self.execute("commit")
+
+
+def open_store(
+    path: str | Path = MEMORY,
+    *,
+    read_only: bool = False,
+    memory_limit: str = "",
+    threads: int = 0,
+) -> Warehouse:
+    """Open (or make) the store at `path` and bring its schema up to date.
+
+    Raises StoreBusyError where another process holds it, StoreError where the file is no store
+    or was written by a newer Loadrise.
+    """
+    text = str(path)
+    _check_name(text, read_only)
+    config = dict(_CONFIG)
+    if memory_limit:
+        config["memory_limit"] = memory_limit
+    if threads:
+        config["threads"] = threads
+    warehouse = Warehouse(_connect(text, read_only, config), text)
+    try:
+        _load_macros(warehouse)
+        _migrate(warehouse, read_only=read_only)
+    except BaseException:
+        warehouse.close()
+        raise
+    return warehouse
+
+
+def _check_name(text: str, read_only: bool) -> None:
+    if text == MEMORY:
+        return
+    path = Path(text)
+    if path.stem.lower() in _RESERVED_STEMS:
+        raise StoreError(f"A store cannot be called “{path.name}”.", "Choose another file name.")
+    if path.is_dir():
+        raise StoreError(f"{text} is a folder, not a store file.")
+    if read_only and not path.exists():
+        raise StoreError(f"There is no store at {text}.", "Ingest a file first.")
+    if not read_only:
+        path.parent.mkdir(parents=True, exist_ok=True)
+
+
+def _connect(
+    text: str, read_only: bool, config: dict[str, str | bool | int | float | list[str]]
+) -> duckdb.DuckDBPyConnection:
+    try:
+        return duckdb.connect(text, read_only=read_only, config=config)
+    except duckdb.IOException as error:
+        if "lock" in str(error).lower():
+            raise StoreBusyError(
+                f"The store {text} is in use by another program{_holder(str(error))}.",
+                "Wait until it has finished, then try again. Nothing was changed.",
+            ) from error
+        raise StoreError(f"{text} cannot be opened as a store: it is no DuckDB file.") from error
+    except duckdb.Error as error:
+        raise StoreError(f"{text} cannot be opened as a store: {error}") from error
+
+
+def _holder(text: str) -> str:
+    found = re.search(r"PID (\d+)", text)
+    return f" (process {found[1]})" if found else ""
+
+
+def _load_macros(warehouse: Warehouse) -> None:
+    for _, sql in querybook.statements("macros"):
+        warehouse.execute(sql)
+
+
+def _migrate(warehouse: Warehouse, *, read_only: bool) -> None:
+    """Apply the migrations that the file lacks, in one transaction; never backwards."""
+    steps = list(querybook.statements("migrations"))
+    newest = len(steps)
+    have = _schema_version(warehouse)
+    if have > newest:
+        raise StoreError(
+            f"The store {warehouse.path} was written by a newer Loadrise (schema {have}; this "
+            f"one knows {newest}).",
+            "Update Loadrise, or use the copy that the older one wrote.",
+        )
+    if have == newest:
+        return
+    if read_only:
+        raise StoreError(
+            f"The store {warehouse.path} has the older schema {have}.",
+            "Open it once with a command that writes, such as fit.",
+        )
+    with warehouse.transaction():
+        for _, sql in steps[have:]:
+            warehouse.execute(sql)
+        warehouse.execute(
+            "insert into records.schema_version select $version, current_timestamp",
+            {"version": newest},
+        )
+
+
+def _schema_version(warehouse: Warehouse) -> int:
+    if not warehouse.has_table("records.schema_version"):
+        return 0
+    found = warehouse.fetch("select coalesce(max(version), 0) from records.schema_version")
+    return int(found[0][0])

@@ -1,0 +1,1 @@
+"""The SQL of Loadrise, one select a file."""

@@ -1,0 +1,33 @@
+-- The baseline in force laid on the rows of a design table: expected rise [K] without the visit's
+-- own effect, load-driven rise [K], residual [K], variance [K^2]. Levels that the baseline has not
+-- met (a new make, rating, camera) have no effect of their own; a new group yields null.
+create or replace temp macro laid_baseline(design_table) as table
+with loaded as (
+    select
+        d.*,
+        g.exponent,
+        g.gain_k
+        * (1e0 + coalesce(m.gain_share, 0e0) + coalesce(r.gain_share, 0e0)) * f.factor
+        * case when d.load_fraction > 0 then pow(d.load_fraction, g.exponent) else 0e0 end
+            as load_rise_k,
+        g.offset_k + coalesce(m.offset_k, 0e0)
+        + g.floor_slope * d.floor_k + g.neighbour_slope * d.neighbour_k
+        + coalesce(c.offset_k, 0e0) as still_rise_k,
+        g.gain_k,
+        g.noise_k,
+        g.noise_share * f.spread_factor as noise_share
+    from query_table(design_table) as d
+    left join baseline.group_parameter as g on g.group_id = d.group_id
+    left join baseline.make_effect as m on m.make_id = d.make_id
+    left join baseline.rating_effect as r on r.rating_id = d.rating_id
+    left join baseline.minute_factor as f
+        on f.channel = d.channel and f.minute_band = d.minute_band
+    left join baseline.camera_effect as c on c.camera_level_id = d.camera_level_id
+)
+
+select
+    * exclude (noise_k, noise_share),
+    load_rise_k / gain_k as load_shape,
+    channel_rise_k - still_rise_k - load_rise_k as panel_residual_k,
+    noise_k * noise_k + pow(noise_share * load_rise_k, 2) as variance_k2
+from loaded

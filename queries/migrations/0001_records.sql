@@ -1,0 +1,2 @@
+-- What is kept for good: files, readings, findings, quarantine, marks.
+create schema records

@@ -1,0 +1,2 @@
+-- Derived tables of the stage `staging`; rebuilt, never edited.
+create schema staging

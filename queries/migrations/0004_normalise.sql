@@ -1,0 +1,2 @@
+-- Derived tables of the stage `normalise`; rebuilt, never edited.
+create schema normalise

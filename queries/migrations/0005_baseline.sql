@@ -1,0 +1,2 @@
+-- Derived tables of the stage `baseline`; rebuilt, never edited.
+create schema baseline

@@ -1,0 +1,2 @@
+-- Derived tables of the stage `screening`; rebuilt, never edited.
+create schema screening

@@ -1,0 +1,2 @@
+-- Derived tables of the stage `marts`; rebuilt, never edited.
+create schema marts
