@@ -1,1 +1,6 @@
-"""The baseline: fitted in passes over the store."""
+"""The baseline: how warm is usual for a class at its load, fitted in passes over the store."""
+
+from analytics.baseline.record import BaselineSummary, fit
+from analytics.baseline.fit import prepare_measures
+
+__all__ = ["BaselineSummary", "fit", "prepare_measures"]

@@ -46,24 +46,28 @@ class Fitted:
     history: list[Pass]
 
 
-def prepare(warehouse: Warehouse, settings: BaselineSettings) -> int:
-    """Build normalise and design tables; return the number of design rows.
-
-    Raises NotEnoughDataError where no reading has a current.
-    """
+def prepare_measures(warehouse: Warehouse, settings: BaselineSettings) -> None:
+    """Build the tables of the stage `normalise` from the readings in the store."""
     for name in ("visit", "mark", "reading"):
         warehouse.build(f"normalise.{name}")
     warehouse.build("normalise.cool_pool", cool_share=settings.cool_share)
     warehouse.build("normalise.slot")
     warehouse.build("normalise.measure", neighbour_cap_k=settings.neighbour_cap_k)
     warehouse.build("normalise.channel")
+
+
+def prepare(warehouse: Warehouse, settings: BaselineSettings) -> tuple[int, float]:
+    """Build normalise and design tables; return the design's rows and the usual floor [K]."""
+    prepare_measures(warehouse, settings)
     warehouse.build("baseline.clamp_share", least_share=settings.least_clamp_share)
     for name in ("group", "make", "rating", "camera"):
         warehouse.build(f"baseline.{name}_level")
-    floor = warehouse.fetch("select coalesce(median(floor_k), 0) from normalise.measure")[0][0]
-    return warehouse.build(
-        "baseline.design", floor_k_default=floor, is_weighted=int(settings.is_weighted)
+    found = warehouse.fetch("select coalesce(median(floor_k), 0) from normalise.measure")
+    floor_k = float(found[0][0])
+    rows = warehouse.build(
+        "baseline.design", floor_k_default=floor_k, is_weighted=int(settings.is_weighted)
     )
+    return rows, floor_k
 
 
 def run(warehouse: Warehouse, settings: BaselineSettings) -> Fitted:

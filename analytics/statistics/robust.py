@@ -78,31 +78,25 @@ def robust_fit(
     shielded against bad rows at extreme regressor values, and Tukey's finds the solution next to
     the least-squares line, which such rows may have pulled away.
 
-    Parameters
-    ----------
-    warehouse: an open store; temporary objects are made and dropped in it
-    table: table or view with the rows
-    response, regressors, weights: SQL expressions over its columns; one to four regressors, one
-        of them "1.0" for an intercept; weights count as so many like rows [1]
-    tuning: of psi [1]; by default 1.345 (huber), 4.685 (tukey)
-    scale_constant: scale = median size of the residuals / this [1]
-    tolerance: largest distance still to go, estimated from the last two steps, in standard
-        deviations [1]
+    Takes an open store (temporary objects are made and dropped in it), `table` (table or view),
+    and SQL expressions over its columns: `response`, one to four `regressors` ("1.0" for an
+    intercept) and `weights`, which count as so many like rows [1]. `tuning` is psi's constant [1],
+    by default 1.345 (huber) or 4.685 (tukey); scale = median size of the residuals /
+    `scale_constant` [1]; `tolerance` bounds the distance still to go, estimated from the last two
+    steps, in standard deviations [1].
 
-    Returns
-    -------
-    A frozen record. Without weights the standard errors are Huber's (1981, 7.6) with his
-    correction; with weights the sandwich form.
+    Returns a frozen record; coefficients have shape (regressors,). Without weights the standard
+    errors are Huber's (1981, 7.6) with his correction, with weights the sandwich form.
+    Raises UsageError (number of regressors, negative weight), NotEnoughDataError (fewer rows than
+    regressors, collinear regressors, no spread), NotConvergedError (with the passes as history).
+    Source: P. J. Huber, Robust Statistics (Wiley 1981), chapters 6 and 7.
 
-    Raises
-    ------
-    UsageError: no or more than four regressors, negative weights
-    NotEnoughDataError: fewer rows than regressors, collinear regressors, or a zero scale
-    NotConvergedError: with the passes as history
-
-    Source
-    ------
-    P. J. Huber, Robust Statistics (Wiley 1981), chapters 6 and 7.
+    >>> from analytics.warehouse import open_store
+    >>> with open_store() as store:
+    ...     rows = "(select i as x, if(i = 7, 90, 2 * i + i % 2) as y from range(20) r(i))"
+    ...     fit = robust_fit(store, rows, "y", ["1.0", "x"], psi="tukey")
+    >>> [round(value, 2) for value in fit.coefficients]
+    [0.37, 2.01]
     """
     if not 1 <= len(regressors) <= MOST_REGRESSORS:
         raise UsageError(f"A robust fit takes 1 to {MOST_REGRESSORS} regressors.")

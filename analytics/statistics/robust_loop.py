@@ -24,6 +24,8 @@ BRACKET_ROWS = 4_000
 """Rows [1] the bracket around the median size should at least hold, about; chosen."""
 UNBOUND = 1e300
 """A tuning constant [1] that bounds nothing: least squares."""
+ROUNDING = 1e-13
+"""Spread over the largest term of the fit [1] below which it is rounding, not spread; chosen."""
 MOST_PASSES = 300
 """Passes after which the fit is called not converged [1]; chosen."""
 
@@ -40,7 +42,7 @@ class Store(Protocol):
 
 @dataclass(frozen=True)
 class RobustPass:
-    """One pass: where it started, how far it then moved (`step`, in standard deviations)."""
+    """One pass: where it led and how far it moved (`step`, in standard deviations)."""
 
     rows: str
     method: str
@@ -58,6 +60,7 @@ class State:
     step: float = np.inf
     method: str = "start"
     rows: int = 0
+    is_shrinking: bool = True
 
 
 @dataclass(frozen=True)
@@ -83,6 +86,7 @@ class Problem:
 
 
 def point_design_at(store: Store, source: str) -> None:
+    """Let the queries' `robust_design` be the rows of `source`, a select."""
     store.execute(f"create or replace temp view robust_design as {source}")
 
 
@@ -138,7 +142,8 @@ def _least_squares(store: Store, problem: Problem, history: list[RobustPass], ro
         sums = _sums(store, unbound, state, -1.0, -1.0, is_newton=False)
         state = replace(state, beta=state.beta + steps.coefficient_step(sums, 1.0))
     sums, median = _sums_with_median(store, unbound, state, is_newton=False)
-    scale = _checked_scale(median / problem.scale_constant)
+    largest = float(np.max(np.abs(state.beta) * np.sqrt(np.diag(sums.products) / sums.weight_sum)))
+    scale = _checked_scale(median / problem.scale_constant, floor=ROUNDING * largest)
     state = State(state.beta, scale, np.inf, "least squares")
     history.append(_record(state, rows))
     return state
@@ -147,9 +152,9 @@ def _least_squares(store: Store, problem: Problem, history: list[RobustPass], ro
 def _advance(store: Store, problem: Problem, state: State) -> tuple[State, Sums]:
     """Make one pass and return where it leads: a Newton step near the solution, else reweighted.
 
-    A Newton step that grows is followed by a reweighted one.
+    A Newton step that does not halve the one before is followed by a reweighted one.
     """
-    is_newton = state.step < NEWTON_FROM and state.rows >= NEWTON_ROWS
+    is_newton = state.step < NEWTON_FROM and state.rows >= NEWTON_ROWS and state.is_shrinking
     sums, median = _sums_with_median(store, problem, state, is_newton=is_newton)
     gap = _checked_scale(median / problem.scale_constant) - state.scale
     move = steps.joint_step(sums, state.scale, gap, problem.scale_constant) if is_newton else None
@@ -161,11 +166,12 @@ def _advance(store: Store, problem: Problem, state: State) -> tuple[State, Sums]
     size = steps.step_size(move[:-1], sums.products, sums.weight_sum, state.scale)
     step = max(size, abs(float(move[-1])) / state.scale)
     scale = max(state.scale + float(move[-1]), state.scale / 2)
-    return State(state.beta + move[:-1], scale, step, method, sums.used), sums
+    is_shrinking = method == "reweighted" or step < state.step / 2
+    return State(state.beta + move[:-1], scale, step, method, sums.used, is_shrinking), sums
 
 
-def _checked_scale(scale: float) -> float:
-    if scale <= 0:
+def _checked_scale(scale: float, floor: float = 0.0) -> float:
+    if scale <= floor:
         raise NotEnoughDataError(
             "At least half of the rows lie exactly on the fit, so their spread is zero.",
             "A robust fit needs a response that varies about its line.",

@@ -89,8 +89,8 @@ def bracketed_median(inside: Array, weight_below: float, weight_sum: float) -> f
         return None
     if reached[at] > half:
         return float(ordered[at, 0])
-    above = np.searchsorted(reached, half, side="right")
-    return float(ordered[[at, above], 0].mean()) if above < len(ordered) else None
+    above = int(np.searchsorted(reached, half, side="right"))
+    return float(ordered[at, 0] + ordered[above, 0]) / 2 if above < len(ordered) else None
 
 
 def coefficient_step(sums: Sums, scale: float) -> Array:
@@ -115,7 +115,7 @@ def joint_step(sums: Sums, scale: float, scale_gap: float, scale_constant: float
     matrix[size, :size] = sums.median_slope / (weight_inside * scale_constant)
     units = np.append(_units(sums.products), 1.0)
     right = np.append(scale * sums.gradient, scale_gap)
-    return np.linalg.solve(matrix * units[:, None] * units, right * units) * units
+    return np.asarray(np.linalg.solve(matrix * units[:, None] * units, right * units) * units)
 
 
 def step_size(step: Array, products: Array, weight_sum: float, scale: float) -> float:

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from tests.guarantees.transient_layout import CIRCUITS, LOCATIONS, MAIN, MONITOR, NAMES, SURGE
-from tests.guarantees.transient_parts import POLES, SLOTS, Array, Schedule
+from tests.guarantees.transient_parts import POLES, Array, Schedule
 
 QUARTERS = 8
 FIRST_DAY = pd.Timestamp("2024-01-01")
@@ -167,9 +167,8 @@ def draw_loads(
     unequal = np.isin(kind, [NAMES.index(name) for name in UNEQUAL]) & (rng.random(rows) < 0.5)
     ratio = np.where(unequal, rng.uniform(0.3, 1.0, rows), rng.uniform(0.97, 1.0, rows))
     swap = rng.random(rows) < 0.5
-    legs = np.where(swap, ratio, 1.0), np.where(swap, 1.0, ratio)
-    legs = legs[0], np.where(devices["poles"] == 1, legs[0], legs[1])
-    legs = tuple(np.where(devices["poles"] == 1, 1.0, leg) for leg in legs)
+    single = (devices["poles"] == 1).to_numpy()
+    legs = np.where(swap & ~single, ratio, 1.0), np.where(swap | single, 1.0, ratio)
     cycling = running & (rng.random(rows) < np.array([c.cycling for c in CIRCUITS])[kind])
     minutes = visits["minutes"].to_numpy()[panel] + rng.normal(0, 2.5, rows) * (kind != MAIN)
     frame = devices.assign(
@@ -186,30 +185,32 @@ def draw_loads(
     return _feed_mains(frame, len(visits))
 
 
+def _leg_sums(devices: pd.DataFrame, when: str, count: int) -> Array:
+    """Return the current [A] of each leg of the panel, [leg, panel], mains left out."""
+    legs = np.zeros((2, count))
+    for leg, least in (("first", 1), ("second", 2)):
+        rows = devices[(devices["kind"] != MAIN) & (devices["poles"] >= least)]
+        side = (rows[leg].to_numpy() + 1) // 2 % 2  # stabs alternate between legs row by row
+        np.add.at(legs, (side, rows["panel"].to_numpy()), rows[f"{when}_{leg}_a"].to_numpy())
+    return legs
+
+
 def _feed_mains(devices: pd.DataFrame, count: int) -> pd.DataFrame:
     """Set the currents of the mains to the sums of their legs, loads turned down to fit."""
     frame = devices.copy()
     main = (frame["kind"] == MAIN).to_numpy()
     panel, limit = frame["panel"].to_numpy(), np.empty(count)
     limit[panel[main]] = 0.95 * frame["rated_a"].to_numpy()[main]
-    over = (frame["now_first_a"] > 0.8 * frame["rated_a"]).to_numpy()
-    for _ in range(2):
-        sums = {}
-        for when in ("before", "now"):
-            legs = np.zeros((2, count))
-            for leg in ("first", "second"):
-                row = (frame[leg].to_numpy() + 1) // 2 % 2
-                np.add.at(legs, (row[~main], panel[~main]), frame[f"{when}_{leg}_a"][~main])
-                if leg == "first":
-                    twin = ((frame["poles"] == 2) & ~main).to_numpy()
-                    single = ~main & ~twin
-                else:
-                    np.add.at(legs, (row[single], panel[single]), -frame["now_first_a"][single] * 0)
-            sums[when] = legs
-        worst = np.maximum(sums["now"].max(0), sums["before"].max(0))
-        squeeze = np.minimum(1.0, limit / np.maximum(worst, 1e-9))[panel]
-        for name in ("before_first_a", "before_second_a", "now_first_a", "now_second_a"):
-            frame[name] = np.where(main | over, frame[name], frame[name] * squeeze)
+    keeps = main | (frame["now_first_a"] > 0.8 * frame["rated_a"]).to_numpy()
+    worst = np.maximum(*(_leg_sums(frame, when, count).max(0) for when in ("before", "now")))
+    squeeze = np.minimum(1.0, limit / np.maximum(worst, 1e-9))[panel]
+    for when in ("before", "now"):
+        for leg in ("first", "second"):
+            name = f"{when}_{leg}_a"
+            frame[name] = np.where(keeps, frame[name], frame[name] * squeeze)
+        legs = _leg_sums(frame, when, count)
+        frame.loc[main, f"{when}_first_a"] = legs[0, panel[main]]
+        frame.loc[main, f"{when}_second_a"] = legs[1, panel[main]]
     return frame
 
 

@@ -1,0 +1,153 @@
+"""From residuals to what healthy readings do: middles, spreads, tails and the share of faults."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+import numpy as np
+
+from analytics.baseline.state import Array
+from analytics.statistics import mixture as mx
+from analytics.warehouse import Warehouse
+
+LOAD_BANDS = range(1, 8)
+MIDDLE_ROWS = 40.0
+"""Rows that the group's middle and quartiles count for in each load band [1]; chosen."""
+TAIL_ROWS = 60.0
+"""Rows that the group's tails count for in each load band [1]; chosen."""
+GROUP_ROWS = 150.0
+"""Rows that the channel's tails count for in each group [1]; chosen."""
+COVERAGE = 0.95
+
+
+@dataclass
+class Cell:
+    """Healthy residuals of a group in a load band, in units of the modelled spread."""
+
+    center: float
+    scale: float
+    lower: float = -1.96
+    upper: float = 1.96
+
+
+Cells = dict[tuple[int, int], Cell]
+
+
+def calibrate(warehouse: Warehouse, visit_variance: float, tuning: float) -> dict[bool, mx.Mixture]:
+    """Write `baseline.cell` and `baseline.mixture`; return the mixtures by pole family."""
+    warehouse.build("baseline.laid")
+    warehouse.build("baseline.residual", visit_variance=visit_variance, tuning=tuning)
+    cells = _middles(warehouse)
+    _put_cells(warehouse, cells)
+    mixtures = {multi: _mixture(warehouse, multi) for multi in (False, True)}
+    _put_mixtures(warehouse, mixtures)
+    _tails(warehouse, cells)
+    _put_cells(warehouse, cells)
+    return mixtures
+
+
+def _groups(warehouse: Warehouse) -> dict[int, str]:
+    return dict(warehouse.fetch("select group_id, channel from baseline.group_level order by all"))
+
+
+def _middles(warehouse: Warehouse) -> Cells:
+    rows = warehouse.rows("baseline.cell_quantile")
+    by_group: dict[int, list[tuple[int, int, float, float]]] = defaultdict(list)
+    for group, band, count, low, middle, high in rows:
+        by_group[group].append((band, count, middle, (high - low) / 1.349))
+    cells: Cells = {}
+    for group in _groups(warehouse):
+        cells |= _group_middles(group, by_group[group])
+    return cells
+
+
+def _group_middles(group: int, rows: list[tuple[int, int, float, float]]) -> Cells:
+    """Pool each load band's middle and scale towards the group's."""
+    weight = sum(count for _, count, _, _ in rows) + MIDDLE_ROWS
+    middle = sum(count * value for _, count, value, _ in rows) / weight
+    scale = (sum(count * value for _, count, _, value in rows) + MIDDLE_ROWS) / weight
+    own = {band: (count, m, s) for band, count, m, s in rows}
+    cells: Cells = {}
+    for band in LOAD_BANDS:
+        count, m, s = own.get(band, (0, 0.0, 1.0))
+        share = count / (count + MIDDLE_ROWS)
+        cells[group, band] = Cell(
+            share * m + (1 - share) * middle, max(share * s + (1 - share) * scale, 0.3)
+        )
+    return cells
+
+
+def _put_cells(warehouse: Warehouse, cells: Cells) -> None:
+    keys = sorted(cells)
+    warehouse.put(
+        "baseline.cell",
+        {
+            "group_id": [key[0] for key in keys],
+            "load_band": [key[1] for key in keys],
+            "center": [cells[key].center for key in keys],
+            "scale": [cells[key].scale for key in keys],
+            "lower": [cells[key].lower for key in keys],
+            "upper": [cells[key].upper for key in keys],
+        },
+    )
+
+
+def _mixture(warehouse: Warehouse, is_multi_pole: bool) -> mx.Mixture:
+    rows = [r for r in warehouse.rows("baseline.evidence_bin") if r[0] == is_multi_pole]
+    table = np.array([r[1:] for r in rows], dtype=float).reshape(-1, 3)
+    return mx.fit((table[:, 0] + 0.5) / 10.0, 2.0 ** ((table[:, 1] + 0.5) / 4.0), table[:, 2])
+
+
+def _put_mixtures(warehouse: Warehouse, mixtures: dict[bool, mx.Mixture]) -> None:
+    share, same = warehouse.row("baseline.channel_agreement")
+    pairs, prior_pairs, prior_correlation = float(share), 40.0, 0.55
+    own = float(np.sin(np.pi * (same - 0.5)))
+    correlation = (pairs * own + prior_pairs * prior_correlation) / (pairs + prior_pairs)
+    families = list(mixtures)
+    warehouse.put(
+        "baseline.mixture",
+        {
+            "is_multi_pole": families,
+            "fault_share": [mixtures[f].fault_share for f in families],
+            "freedom": [mixtures[f].freedom for f in families],
+            "tail_scale": [mx.quartile_scale(mixtures[f].freedom) for f in families],
+            "ratios": [list(map(float, mx.RATIOS)) for _ in families],
+            "weights": [list(map(float, mixtures[f].odds_weights)) for f in families],
+            "channel_correlation": [float(np.clip(correlation, 0.0, 0.95)) for _ in families],
+        },
+    )
+
+
+def _tails(warehouse: Warehouse, cells: Cells) -> None:
+    """Set the healthy 95 % limits of every cell, tails pooled from channel to group to band."""
+    channels = _groups(warehouse)
+    table: dict[tuple[int, int], Array] = defaultdict(lambda: np.zeros(481))
+    for group, band, position, _, healthy in warehouse.rows("baseline.healthy_bin"):
+        table[group, band][position + 240] += healthy
+    for channel in sorted(set(channels.values())):
+        members = [g for g, c in channels.items() if c == channel]
+        whole = _share(sum((table[g, b] for g in members for b in LOAD_BANDS), np.zeros(481)))
+        for g in members:
+            group = sum((table[g, b] for b in LOAD_BANDS), np.zeros(481)) + GROUP_ROWS * whole
+            for b in LOAD_BANDS:
+                _set_limits(cells[g, b], table[g, b] + TAIL_ROWS * _share(group))
+
+
+def _share(histogram: Array) -> Array:
+    total = histogram.sum()
+    if total > 0:
+        return np.asarray(histogram / total, dtype=float)
+    z = (np.arange(481) - 239.5) / 20.0
+    normal = np.exp(-0.5 * z**2)
+    return np.asarray(normal / normal.sum(), dtype=float)
+
+
+def _set_limits(cell: Cell, histogram: Array) -> None:
+    """Read both tail quantiles off a histogram of twentieths, linear within a bin."""
+    cumulative = np.concatenate([[0.0], np.cumsum(histogram)]) / histogram.sum()
+    edges = (np.arange(482) - 240) / 20.0
+    tail = (1.0 - COVERAGE) / 2.0
+    low, high = np.interp([tail, 1.0 - tail], cumulative, edges)
+    cell.lower = cell.center + cell.scale * float(low)
+    cell.upper = cell.center + cell.scale * float(high)

@@ -1,0 +1,141 @@
+"""Screening: the baseline and policy in force laid on every reading, verdict and reason out."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from analytics import columns
+from analytics.baseline import prepare_measures
+from analytics.errors import NotEnoughDataError
+from analytics.policy import Policy, default_policy
+from analytics.settings import BaselineSettings
+from analytics.statistics.mixture import RATIO_STEP
+from analytics.warehouse import Warehouse
+
+CAMERA_K = 1.2
+"""Standard uncertainty of a rise [K]: camera ±2 K and air ±1 K, rectangular (JCGM 100 4.3.7)."""
+CLAMP_SHARE = 0.0115
+"""Standard uncertainty of the clamp [1]: ±2 % of reading, rectangular; usual data-sheet class."""
+CLAMP_FLOOR_A = 0.29
+"""Standard uncertainty of the clamp [A]: ±5 digits of 0.1 A, rectangular."""
+
+
+@dataclass(frozen=True)
+class ScreeningSummary:
+    """How many readings were judged how, under which policy and baseline."""
+
+    verdict_counts: dict[str, int]
+    policy_version: str
+    baseline_version: str
+
+    def lines(self) -> list[str]:
+        """Return the summary in plain words, one line a verdict."""
+        total = sum(self.verdict_counts.values())
+        words = [
+            f"{self.verdict_counts.get(name, 0):>9,}  {name.replace('_', ' ')}: {meaning}"
+            for name, meaning in columns.VERDICTS.items()
+        ]
+        head = f"{total:,} readings judged (policy {self.policy_version}, baseline "
+        return [head + f"{self.baseline_version}).", *words]
+
+
+def screen(warehouse: Warehouse, policy: Policy | None = None) -> ScreeningSummary:
+    """Judge every current reading; writes the tables of the stage `screening` in one transaction.
+
+    Raises NotEnoughDataError where no baseline has been fitted yet.
+    """
+    chosen = policy or default_policy()
+    version, parameters = _baseline_in_force(warehouse)
+    with warehouse.transaction():
+        prepare_measures(warehouse, BaselineSettings())
+        _evidence(warehouse, parameters, chosen)
+        _verdicts(warehouse, parameters, chosen, version)
+    counts = warehouse.fetch(
+        "select verdict, count(*) from screening.result group by verdict order by verdict"
+    )
+    return ScreeningSummary(dict(counts), chosen.version, version)
+
+
+def _baseline_in_force(warehouse: Warehouse) -> tuple[str, dict[str, Any]]:
+    found = warehouse.fetch(
+        "select baseline_version, parameters from records.baseline_version "
+        "order by fitted_at desc limit 1"
+    )
+    if not found:
+        raise NotEnoughDataError("No baseline has been fitted yet.", "Run loadrise fit first.")
+    return found[0][0], json.loads(found[0][1])
+
+
+def _evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
+    variance, tuning = parameters["visit_variance"], parameters["tuning"]
+    warehouse.build("screening.design", floor_k_default=parameters["floor_k_default"])
+    warehouse.build("screening.laid")
+    warehouse.build("screening.residual", visit_variance=variance, tuning=tuning)
+    warehouse.build(
+        "screening.evidence", material_lift_k=policy.material_lift_k, ratio_step=RATIO_STEP
+    )
+    warehouse.build("screening.rank")
+    warehouse.build("screening.warm_share")
+    _put_notice(warehouse, policy)
+
+
+def _verdicts(
+    warehouse: Warehouse, parameters: dict[str, Any], policy: Policy, version: str
+) -> None:
+    warehouse.build(
+        "screening.judgement",
+        exponent_sd=parameters["exponent_sd"],
+        clamp_share=CLAMP_SHARE,
+        clamp_floor_a=CLAMP_FLOOR_A,
+        camera_k=CAMERA_K,
+    )
+    warehouse.build("screening.verdict", **policy.as_parameters())
+    warehouse.build(
+        "screening.result", policy_version=policy.version, baseline_version=version
+    )
+    for table in ("design", "laid", "residual", "evidence", "rank", "judgement"):
+        warehouse.drop(f"screening.{table}")
+
+
+def _put_notice(warehouse: Warehouse, policy: Policy) -> None:
+    """Write the residual [healthy spreads] at which a reading would be flagged, by size and spread.
+
+    Grid of quarter octaves of the load-driven rise in spreads and of the spread in kelvins; the
+    chance of a material fault is the same sum that the evidence uses, here over a grid.
+    """
+    size_bin, spread_bin = (np.arange(-24, 33), np.arange(-24, 33))
+    freedom, scale, ratios, weights = warehouse.fetch(
+        "select freedom, tail_scale, ratios, weights from baseline.mixture where not is_multi_pole"
+    )[0]
+    size = 2.0 ** ((size_bin + 0.5) / 4.0)
+    spread = 2.0 ** ((spread_bin + 0.5) / 4.0)
+    z = np.arange(0.0, 30.0, 0.05)
+    ratio, weight = np.array(ratios), np.array(weights)
+    ratio_density = (1.0 + (z / scale) ** 2 / freedom)[None, :, None] / (
+        1.0 + ((z[None, :, None] - ratio * size[:, None, None]) / scale) ** 2 / freedom
+    )
+    likelihood = weight * ratio_density ** ((freedom + 1.0) / 2.0)
+    odds = likelihood.sum(axis=2)
+    thresholds = np.empty((size.size, spread.size))
+    for j, one in enumerate(spread):
+        lift = ratio[None, :] * size[:, None] * one
+        material = np.clip(np.log(lift / policy.material_lift_k) / np.log(RATIO_STEP) + 0.5, 0, 1)
+        probability = (likelihood * material[:, None, :]).sum(axis=2) / (1.0 + odds)
+        is_flagged = (probability >= policy.flag_probability) & (
+            z * one >= policy.flag_lift_k
+        )[None, :]
+        is_flagged &= z[None, :] >= (policy.flag_heat_ratio - 1.0) * size[:, None]
+        first = np.argmax(is_flagged, axis=1)
+        thresholds[:, j] = np.where(is_flagged.any(axis=1), z[first], 1e3)
+    warehouse.put(
+        "screening.notice",
+        {
+            "size_bin": np.repeat(size_bin, spread_bin.size),
+            "spread_bin": np.tile(spread_bin, size_bin.size),
+            "threshold_z": thresholds.ravel(),
+        },
+    )
