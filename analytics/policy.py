@@ -28,7 +28,7 @@ class Policy:
     worth_cold_spreads: float
     material_lift_k: float
 
-    def as_parameters(self) -> dict[str, object]:
+    def as_parameters(self) -> dict[str, float]:
         """Return the thresholds as query parameters."""
         return {key: value for key, value in vars(self).items() if key != "version"}
 
@@ -53,7 +53,9 @@ def parse(text: str, name: str) -> Policy:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise UsageError(f"The policy {name} is no TOML: {error}.") from error
-    given = {f"{table}_{key}": value for table, keys in tables.items() for key, value in keys.items()}
+    given = {
+        f"{table}_{key}": value for table, keys in tables.items() for key, value in keys.items()
+    }
     known = [key for key in Policy.__dataclass_fields__ if key != "version"]
     unknown, missing = sorted(set(given) - set(known)), sorted(set(known) - set(given))
     if unknown or missing:

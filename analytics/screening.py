@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from analytics import columns
-from analytics.baseline import prepare_measures
-from analytics.errors import NotEnoughDataError
+from analytics.baseline import prepare_measures, take_up
 from analytics.policy import Policy, default_policy
 from analytics.settings import BaselineSettings
 from analytics.statistics.mixture import RATIO_STEP
@@ -44,61 +42,46 @@ class ScreeningSummary:
 
 
 def screen(warehouse: Warehouse, policy: Policy | None = None) -> ScreeningSummary:
-    """Judge every current reading; writes the tables of the stage `screening` in one transaction.
+    """Judge every current reading; `screening.result` is replaced in one transaction.
 
     Raises NotEnoughDataError where no baseline has been fitted yet.
     """
     chosen = policy or default_policy()
-    version, parameters = _baseline_in_force(warehouse)
+    version, parameters = take_up(warehouse)
     with warehouse.transaction():
         prepare_measures(warehouse, BaselineSettings())
-        _evidence(warehouse, parameters, chosen)
-        _verdicts(warehouse, parameters, chosen, version)
+    _evidence(warehouse, parameters, chosen)
+    _verdicts(warehouse, parameters, chosen)
+    with warehouse.transaction():
+        warehouse.build("screening.result", policy_version=chosen.version, baseline_version=version)
     counts = warehouse.fetch(
         "select verdict, count(*) from screening.result group by verdict order by verdict"
     )
     return ScreeningSummary(dict(counts), chosen.version, version)
 
 
-def _baseline_in_force(warehouse: Warehouse) -> tuple[str, dict[str, Any]]:
-    found = warehouse.fetch(
-        "select baseline_version, parameters from records.baseline_version "
-        "order by fitted_at desc limit 1"
-    )
-    if not found:
-        raise NotEnoughDataError("No baseline has been fitted yet.", "Run loadrise fit first.")
-    return found[0][0], json.loads(found[0][1])
-
-
 def _evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
     variance, tuning = parameters["visit_variance"], parameters["tuning"]
-    warehouse.build("screening.design", floor_k_default=parameters["floor_k_default"])
-    warehouse.build("screening.laid")
-    warehouse.build("screening.residual", visit_variance=variance, tuning=tuning)
+    warehouse.build("judging.design", floor_k_default=parameters["floor_k_default"])
+    warehouse.build("judging.laid")
+    warehouse.build("judging.residual", visit_variance=variance, tuning=tuning)
     warehouse.build(
-        "screening.evidence", material_lift_k=policy.material_lift_k, ratio_step=RATIO_STEP
+        "judging.evidence", material_lift_k=policy.material_lift_k, ratio_step=RATIO_STEP
     )
-    warehouse.build("screening.rank")
-    warehouse.build("screening.warm_share")
+    warehouse.build("judging.rank")
+    warehouse.build("judging.warm_share")
     _put_notice(warehouse, policy)
 
 
-def _verdicts(
-    warehouse: Warehouse, parameters: dict[str, Any], policy: Policy, version: str
-) -> None:
+def _verdicts(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
     warehouse.build(
-        "screening.judgement",
+        "judging.judgement",
         exponent_sd=parameters["exponent_sd"],
         clamp_share=CLAMP_SHARE,
         clamp_floor_a=CLAMP_FLOOR_A,
         camera_k=CAMERA_K,
     )
-    warehouse.build("screening.verdict", **policy.as_parameters())
-    warehouse.build(
-        "screening.result", policy_version=policy.version, baseline_version=version
-    )
-    for table in ("design", "laid", "residual", "evidence", "rank", "judgement"):
-        warehouse.drop(f"screening.{table}")
+    warehouse.build("judging.verdict", **policy.as_parameters())
 
 
 def _put_notice(warehouse: Warehouse, policy: Policy) -> None:
@@ -125,14 +108,14 @@ def _put_notice(warehouse: Warehouse, policy: Policy) -> None:
         lift = ratio[None, :] * size[:, None] * one
         material = np.clip(np.log(lift / policy.material_lift_k) / np.log(RATIO_STEP) + 0.5, 0, 1)
         probability = (likelihood * material[:, None, :]).sum(axis=2) / (1.0 + odds)
-        is_flagged = (probability >= policy.flag_probability) & (
-            z * one >= policy.flag_lift_k
-        )[None, :]
+        is_flagged = (probability >= policy.flag_probability) & (z * one >= policy.flag_lift_k)[
+            None, :
+        ]
         is_flagged &= z[None, :] >= (policy.flag_heat_ratio - 1.0) * size[:, None]
         first = np.argmax(is_flagged, axis=1)
         thresholds[:, j] = np.where(is_flagged.any(axis=1), z[first], 1e3)
     warehouse.put(
-        "screening.notice",
+        "judging.notice",
         {
             "size_bin": np.repeat(size_bin, spread_bin.size),
             "spread_bin": np.tile(spread_bin, size_bin.size),

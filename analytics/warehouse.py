@@ -23,7 +23,9 @@ if TYPE_CHECKING:
 
 MEMORY = ":memory:"
 STAGES = ("records", "staging", "normalise", "baseline", "screening", "marts")
-_RESERVED_STEMS = frozenset({*STAGES, "temp", "main", "system", "memory"})
+WORK_CATALOGS = ("fitting", "judging")
+"""Stages whose tables live in memory beside the store and are gone when it is closed."""
+_RESERVED_STEMS = frozenset({*STAGES, *WORK_CATALOGS, "temp", "main", "system", "memory"})
 _CONFIG: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": False,
     "autoload_known_extensions": False,
@@ -85,15 +87,10 @@ class Warehouse:
         except duckdb.Error as error:
             raise QueryError(f"Query {name}: {error}") from error
 
-    def build(self, name: str, table: str = "", *, temporary: bool = False, **params: object) -> int:
-        """Create or replace the table of the named query; return its number of rows.
-
-        `table` replaces the query's own name; `temporary` keeps the table out of the file.
-        """
-        target = table or name
-        kind = "temp table" if temporary else "table"
+    def build(self, name: str, **params: object) -> int:
+        """Create or replace the table of the named query; return its number of rows."""
         sql = querybook.load(name).sql
-        count = self.fetch(f"create or replace {kind} {target} as\n{sql}", params)
+        count = self.fetch(f"create or replace table {name} as\n{sql}", params)
         return int(count[0][0]) if count else 0
 
     def append(self, name: str, table: str, **params: object) -> int:
@@ -113,6 +110,10 @@ class Warehouse:
         self._connection.register("put_rows", pa.table(dict(columns)))
         self.execute(f"create or replace table {table} as select * from put_rows")
         self._connection.unregister("put_rows")
+
+    def copy(self, source: str, target: str) -> None:
+        """Create or replace the table `target` as a copy of `source`."""
+        self.execute(f"create or replace table {target} as select * from {source}")
 
     def drop(self, table: str) -> None:
         """Drop a derived table where it exists."""
@@ -164,6 +165,7 @@ def open_store(
         config["threads"] = threads
     warehouse = Warehouse(_connect(text, read_only, config), text)
     try:
+        _attach_work(warehouse)
         _load_macros(warehouse)
         _migrate(warehouse, read_only=read_only)
     except BaseException:
@@ -205,6 +207,11 @@ def _connect(
 def _holder(text: str) -> str:
     found = re.search(r"PID (\d+)", text)
     return f" (process {found[1]})" if found else ""
+
+
+def _attach_work(warehouse: Warehouse) -> None:
+    for name in WORK_CATALOGS:
+        warehouse.execute(f"attach ':memory:' as {name}")
 
 
 def _load_macros(warehouse: Warehouse) -> None:

@@ -35,9 +35,9 @@ Cells = dict[tuple[int, int], Cell]
 
 
 def calibrate(warehouse: Warehouse, visit_variance: float, tuning: float) -> dict[bool, mx.Mixture]:
-    """Write `baseline.cell` and `baseline.mixture`; return the mixtures by pole family."""
-    warehouse.build("baseline.laid")
-    warehouse.build("baseline.residual", visit_variance=visit_variance, tuning=tuning)
+    """Write `fitting.cell` and `fitting.mixture`; return the mixtures by pole family."""
+    warehouse.build("fitting.laid")
+    warehouse.build("fitting.residual", visit_variance=visit_variance, tuning=tuning)
     cells = _middles(warehouse)
     _put_cells(warehouse, cells)
     mixtures = {multi: _mixture(warehouse, multi) for multi in (False, True)}
@@ -48,11 +48,11 @@ def calibrate(warehouse: Warehouse, visit_variance: float, tuning: float) -> dic
 
 
 def _groups(warehouse: Warehouse) -> dict[int, str]:
-    return dict(warehouse.fetch("select group_id, channel from baseline.group_level order by all"))
+    return dict(warehouse.fetch("select group_id, channel from fitting.group_level order by all"))
 
 
 def _middles(warehouse: Warehouse) -> Cells:
-    rows = warehouse.rows("baseline.cell_quantile")
+    rows = warehouse.rows("fitting.cell_quantile")
     by_group: dict[int, list[tuple[int, int, float, float]]] = defaultdict(list)
     for group, band, count, low, middle, high in rows:
         by_group[group].append((band, count, middle, (high - low) / 1.349))
@@ -81,7 +81,7 @@ def _group_middles(group: int, rows: list[tuple[int, int, float, float]]) -> Cel
 def _put_cells(warehouse: Warehouse, cells: Cells) -> None:
     keys = sorted(cells)
     warehouse.put(
-        "baseline.cell",
+        "fitting.cell",
         {
             "group_id": [key[0] for key in keys],
             "load_band": [key[1] for key in keys],
@@ -94,19 +94,19 @@ def _put_cells(warehouse: Warehouse, cells: Cells) -> None:
 
 
 def _mixture(warehouse: Warehouse, is_multi_pole: bool) -> mx.Mixture:
-    rows = [r for r in warehouse.rows("baseline.evidence_bin") if r[0] == is_multi_pole]
+    rows = [r for r in warehouse.rows("fitting.evidence_bin") if r[0] == is_multi_pole]
     table = np.array([r[1:] for r in rows], dtype=float).reshape(-1, 3)
     return mx.fit((table[:, 0] + 0.5) / 10.0, 2.0 ** ((table[:, 1] + 0.5) / 4.0), table[:, 2])
 
 
 def _put_mixtures(warehouse: Warehouse, mixtures: dict[bool, mx.Mixture]) -> None:
-    share, same = warehouse.row("baseline.channel_agreement")
+    share, same = warehouse.row("fitting.channel_agreement")
     pairs, prior_pairs, prior_correlation = float(share), 40.0, 0.55
     own = float(np.sin(np.pi * (same - 0.5)))
     correlation = (pairs * own + prior_pairs * prior_correlation) / (pairs + prior_pairs)
     families = list(mixtures)
     warehouse.put(
-        "baseline.mixture",
+        "fitting.mixture",
         {
             "is_multi_pole": families,
             "fault_share": [mixtures[f].fault_share for f in families],
@@ -123,7 +123,7 @@ def _tails(warehouse: Warehouse, cells: Cells) -> None:
     """Set the healthy 95 % limits of every cell, tails pooled from channel to group to band."""
     channels = _groups(warehouse)
     table: dict[tuple[int, int], Array] = defaultdict(lambda: np.zeros(481))
-    for group, band, position, _, healthy in warehouse.rows("baseline.healthy_bin"):
+    for group, band, position, _, healthy in warehouse.rows("fitting.healthy_bin"):
         table[group, band][position + 240] += healthy
     for channel in sorted(set(channels.values())):
         members = [g for g, c in channels.items() if c == channel]

@@ -31,7 +31,7 @@ def start_effects(warehouse: Warehouse) -> Effects:
     """Set every effect to nil."""
 
     def count(name: str) -> int:
-        return int(warehouse.fetch(f"select count(*) from baseline.{name}_level")[0][0])
+        return int(warehouse.fetch(f"select count(*) from fitting.{name}_level")[0][0])
 
     makes, bands = count("make"), (len(CHANNELS), MINUTE_BANDS)
     return Effects(
@@ -49,7 +49,7 @@ def put_effects(warehouse: Warehouse, effects: Effects) -> None:
     """Write all effects but the visits' to their small tables."""
     makes = np.arange(1, len(effects.make_gain) + 1)
     warehouse.put(
-        "baseline.make_effect",
+        "fitting.make_effect",
         {
             "make_id": makes,
             "offset_k": effects.make_offset_k,
@@ -58,11 +58,11 @@ def put_effects(warehouse: Warehouse, effects: Effects) -> None:
     )
     ratings = np.arange(1, len(effects.rating_gain) + 1)
     warehouse.put(
-        "baseline.rating_effect", {"rating_id": ratings, "gain_share": effects.rating_gain}
+        "fitting.rating_effect", {"rating_id": ratings, "gain_share": effects.rating_gain}
     )
     put_cameras(warehouse, effects)
     warehouse.put(
-        "baseline.minute_factor",
+        "fitting.minute_factor",
         {
             "channel": np.repeat(np.array(CHANNELS), MINUTE_BANDS),
             "minute_band": np.tile(np.arange(MINUTE_BANDS), len(CHANNELS)),
@@ -73,11 +73,9 @@ def put_effects(warehouse: Warehouse, effects: Effects) -> None:
 
 
 def put_cameras(warehouse: Warehouse, effects: Effects) -> None:
-    """Write the camera effects to `baseline.camera_effect`."""
+    """Write the camera effects to `fitting.camera_effect`."""
     ids = np.arange(1, len(effects.camera_k) + 1)
-    warehouse.put(
-        "baseline.camera_effect", {"camera_level_id": ids, "offset_k": effects.camera_k}
-    )
+    warehouse.put("fitting.camera_effect", {"camera_level_id": ids, "offset_k": effects.camera_k})
 
 
 def moment_variance(right: Array, precision: Array, prior: float) -> float:
@@ -110,11 +108,13 @@ def update_slopes(warehouse: Warehouse, effects: Effects, *, is_settling: bool) 
     _update_ratings(warehouse, effects, is_settling)
     _update_minutes(warehouse, effects)
     after = (effects.make_gain, effects.rating_gain, effects.minute_factor)
-    return max(float(np.max(np.abs(a - b), initial=0.0)) for a, b in zip(after, before))
+    return max(
+        float(np.max(np.abs(a - b), initial=0.0)) for a, b in zip(after, before, strict=True)
+    )
 
 
 def _update_makes(warehouse: Warehouse, effects: Effects, is_settling: bool) -> None:
-    rows = warehouse.rows("baseline.make_sum")
+    rows = warehouse.rows("fitting.make_sum")
     w, w_e, w_ll, w_le, w_l = _level_arrays(rows, len(effects.make_gain), [3, 4, 5, 6, 7])
     v = effects.variances
     d, u = effects.make_offset_k, effects.make_gain
@@ -133,7 +133,7 @@ def _update_makes(warehouse: Warehouse, effects: Effects, is_settling: bool) -> 
 
 
 def _update_ratings(warehouse: Warehouse, effects: Effects, is_settling: bool) -> None:
-    rows = warehouse.rows("baseline.rating_sum")
+    rows = warehouse.rows("fitting.rating_sum")
     w_ll, w_le = _level_arrays(rows, len(effects.rating_gain), [5, 6])
     right = w_le + w_ll * effects.rating_gain
     effects.rating_gain = right / (w_ll + 1.0 / effects.variances.rating_gain)
@@ -142,7 +142,7 @@ def _update_ratings(warehouse: Warehouse, effects: Effects, is_settling: bool) -
 
 
 def _update_minutes(warehouse: Warehouse, effects: Effects) -> None:
-    for channel, band, _, w_ll, w_le in warehouse.rows("baseline.minute_sum"):
+    for channel, band, _, w_ll, w_le in warehouse.rows("fitting.minute_sum"):
         at = (CHANNELS.index(channel), int(band))
         share = (w_le + w_ll * (effects.minute_factor[at] - 1.0)) / (
             w_ll + 1.0 / effects.variances.minute_gain
@@ -153,8 +153,8 @@ def _update_minutes(warehouse: Warehouse, effects: Effects) -> None:
 def update_offsets(warehouse: Warehouse, effects: Effects, *, is_settling: bool) -> float:
     """Update camera and visit effects; return the cameras' largest change [K]."""
     v = effects.variances
-    warehouse.build("baseline.visit_sum")
-    rows = warehouse.rows("baseline.camera_sum", visit_variance=v.visit)
+    warehouse.build("fitting.visit_sum")
+    rows = warehouse.rows("fitting.camera_sum", visit_variance=v.visit)
     w, w_e = _level_arrays(rows, len(effects.camera_k), [2, 3])
     right = w_e + w * effects.camera_k
     step = right / (w + 1.0 / v.camera) - effects.camera_k
@@ -162,11 +162,11 @@ def update_offsets(warehouse: Warehouse, effects: Effects, *, is_settling: bool)
     if is_settling:
         v.camera = moment_variance(right, w, 0.1)
     ids = np.arange(1, len(step) + 1)
-    warehouse.put("baseline.camera_step", {"camera_level_id": ids, "step_k": step})
-    count, weight, square = warehouse.row("baseline.visit_moment")
+    warehouse.put("fitting.camera_step", {"camera_level_id": ids, "step_k": step})
+    count, weight, square = warehouse.row("fitting.visit_moment")
     if count and is_settling:
         excess = max(square - count, 0.0) + LEVELS_PRIOR
         v.visit = max(excess / (weight + LEVELS_PRIOR), 1e-3)
-    warehouse.build("baseline.visit_effect", visit_variance=v.visit)
+    warehouse.build("fitting.visit_effect", visit_variance=v.visit)
     put_cameras(warehouse, effects)
     return float(np.max(np.abs(step), initial=0.0))

@@ -29,8 +29,8 @@ class GroupSums:
 
 
 def read_sums(warehouse: Warehouse) -> list[GroupSums]:
-    """Run `baseline.normal_sum` and shape its rows."""
-    return [_shape(row) for row in warehouse.rows("baseline.normal_sum")]
+    """Run `fitting.normal_sum` and shape its rows."""
+    return [_shape(row) for row in warehouse.rows("fitting.normal_sum")]
 
 
 def _shape(row: tuple[Any, ...]) -> GroupSums:
@@ -68,16 +68,18 @@ def _channel_step(
 ) -> float:
     solved = [_own(groups, s) for s in sums]
     prior = 1.0 / settings.exponent.sd**2
-    curvature = prior + sum(s.exponent_square - s.cross @ w for s, (_, w) in zip(sums, solved))
+    curvature = prior + sum(
+        s.exponent_square - s.cross @ w for s, (_, w) in zip(sums, solved, strict=True)
+    )
     slope = prior * (settings.exponent.mean - groups.exponent[channel]) + sum(
-        s.exponent_right - s.cross @ d for s, (d, _) in zip(sums, solved)
+        s.exponent_right - s.cross @ d for s, (d, _) in zip(sums, solved, strict=True)
     )
     low, high = settings.exponent_bounds
     old = groups.exponent[channel]
     move = float(np.clip(slope / curvature, -0.15, 0.15))
     groups.exponent[channel] = float(np.clip(old + move, low, high))
     move = groups.exponent[channel] - old
-    changes = [_apply(groups, s, d - move * w) for s, (d, w) in zip(sums, solved)]
+    changes = [_apply(groups, s, d - move * w) for s, (d, w) in zip(sums, solved, strict=True)]
     return max(*changes, abs(move) / 0.1, 0.0)
 
 
@@ -112,5 +114,5 @@ def exponent_error(groups: Groups, sums: list[GroupSums], channel: str, prior_sd
     information = 1.0 / prior_sd**2
     for s in mine:
         matrix = s.matrix + np.diag(groups.prior_precision[s.group])
-        information += s.exponent_square - s.cross @ np.linalg.solve(matrix, s.cross)
+        information += s.exponent_square - float(s.cross @ np.linalg.solve(matrix, s.cross))
     return float(1.0 / np.sqrt(information))

@@ -57,15 +57,14 @@ def prepare_measures(warehouse: Warehouse, settings: BaselineSettings) -> None:
 
 
 def prepare(warehouse: Warehouse, settings: BaselineSettings) -> tuple[int, float]:
-    """Build normalise and design tables; return the design's rows and the usual floor [K]."""
-    prepare_measures(warehouse, settings)
-    warehouse.build("baseline.clamp_share", least_share=settings.least_clamp_share)
+    """Build the design from the measures; return its rows and the usual floor [K]."""
+    warehouse.build("fitting.clamp_share", least_share=settings.least_clamp_share)
     for name in ("group", "make", "rating", "camera"):
-        warehouse.build(f"baseline.{name}_level")
+        warehouse.build(f"fitting.{name}_level")
     found = warehouse.fetch("select coalesce(median(floor_k), 0) from normalise.measure")
     floor_k = float(found[0][0])
     rows = warehouse.build(
-        "baseline.design", floor_k_default=floor_k, is_weighted=int(settings.is_weighted)
+        "fitting.design", floor_k_default=floor_k, is_weighted=int(settings.is_weighted)
     )
     return rows, floor_k
 
@@ -79,8 +78,9 @@ def run(warehouse: Warehouse, settings: BaselineSettings) -> Fitted:
             "Ingest readings that were clamped; the priors alone make no baseline.",
         )
     effects = fx.start_effects(warehouse)
-    warehouse.put("baseline.visit_effect", {"visit_id": [0], "w": [0.0], "w_e": [0.0],
-                                            "offset_k": [0.0]})
+    warehouse.put(
+        "fitting.visit_effect", {"visit_id": [0], "w": [0.0], "w_e": [0.0], "offset_k": [0.0]}
+    )
     history: list[Pass] = []
     jump = Anderson()
     for number in range(1, settings.most_passes + 1):
@@ -155,7 +155,7 @@ def _predict(
 ) -> None:
     put_groups(warehouse, groups)
     fx.put_effects(warehouse, effects)
-    warehouse.build("baseline.predicted", tuning=settings.tuning)
+    warehouse.build("fitting.predicted", tuning=settings.tuning)
 
 
 def _finish(
@@ -170,6 +170,6 @@ def _finish(
     groups.standard_error = eq.standard_errors(groups, sums)
     put_groups(warehouse, groups)
     warehouse.put(
-        "baseline.history", {key: [asdict(p)[key] for p in history] for key in asdict(history[0])}
+        "fitting.history", {key: [asdict(p)[key] for p in history] for key in asdict(history[0])}
     )
     return Fitted(groups, effects, sums, history)

@@ -10,13 +10,28 @@ from typing import Any
 from analytics import __version__
 from analytics.baseline import equations as eq
 from analytics.baseline.calibrate import calibrate
-from analytics.baseline.fit import Fitted, prepare, run
+from analytics.baseline.fit import Fitted, prepare, prepare_measures, run
+from analytics.errors import NotEnoughDataError
 from analytics.notices import Notice
 from analytics.settings import BaselineSettings, as_record
 from analytics.statistics.mixture import Mixture
 from analytics.warehouse import Warehouse
 
-WORK_TABLES = ("design", "predicted", "laid", "residual", "visit_sum", "camera_step")
+BASELINE_TABLES = (
+    "group_level",
+    "group_parameter",
+    "make_level",
+    "make_effect",
+    "rating_level",
+    "rating_effect",
+    "camera_level",
+    "camera_effect",
+    "minute_factor",
+    "cell",
+    "mixture",
+    "history",
+)
+"""The small tables that are the baseline: fitted in `fitting`, kept in `baseline`."""
 
 
 @dataclass(frozen=True)
@@ -52,8 +67,8 @@ class BaselineSummary:
         head = [
             f"Baseline {self.baseline_version} from {self.reading_count:,} clamped temperatures, "
             f"{self.passes} passes.",
-            f"Load-driven rise grows as load^{self.exponent:.2f} (± {1.96 * self.exponent_error:.2f}"
-            "), face of the device.",
+            f"Load-driven rise grows as load^{self.exponent:.2f} "
+            f"(± {1.96 * self.exponent_error:.2f}), face of the device.",
         ]
         return head + [_words(c) for c in self.classes] + [n.sentence for n in self.notices]
 
@@ -69,21 +84,39 @@ def _words(line: ClassLine) -> str:
 
 
 def fit(warehouse: Warehouse, settings: BaselineSettings | None = None) -> BaselineSummary:
-    """Fit the baseline on all readings in the store and put it in force, in one transaction.
+    """Fit the baseline on all readings in the store and put it in force in one transaction.
 
     Raises NotEnoughDataError where nothing was clamped, NotConvergedError with the passes where
     the fit does not settle; the earlier baseline then stays in force.
     """
     chosen = settings or BaselineSettings()
     with warehouse.transaction():
-        count, floor_k = prepare(warehouse, chosen)
-        fitted = run(warehouse, chosen)
-        mixtures = calibrate(warehouse, fitted.effects.variances.visit, chosen.tuning)
-        summary = _summary(warehouse, fitted, mixtures, chosen, count)
+        prepare_measures(warehouse, chosen)
+    count, floor_k = prepare(warehouse, chosen)
+    fitted = run(warehouse, chosen)
+    mixtures = calibrate(warehouse, fitted.effects.variances.visit, chosen.tuning)
+    summary = _summary(warehouse, fitted, mixtures, chosen, count)
+    with warehouse.transaction():
+        for table in BASELINE_TABLES:
+            warehouse.copy(f"fitting.{table}", f"baseline.{table}")
         _store(warehouse, fitted, summary, chosen, floor_k)
-        for table in WORK_TABLES:
-            warehouse.drop(f"baseline.{table}")
     return summary
+
+
+def take_up(warehouse: Warehouse) -> tuple[str, dict[str, Any]]:
+    """Bring the baseline in force to the work tables; return its version and parameters.
+
+    Raises NotEnoughDataError where none has been fitted.
+    """
+    found = warehouse.fetch(
+        "select baseline_version, parameters from records.baseline_version "
+        "order by fitted_at desc limit 1"
+    )
+    if not found:
+        raise NotEnoughDataError("No baseline has been fitted yet.", "Run loadrise fit first.")
+    for table in BASELINE_TABLES:
+        warehouse.copy(f"baseline.{table}", f"fitting.{table}")
+    return str(found[0][0]), json.loads(found[0][1])
 
 
 def _data_hash(warehouse: Warehouse) -> str:

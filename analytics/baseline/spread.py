@@ -21,7 +21,7 @@ def update_spread(warehouse: Warehouse, groups: Groups, effects: Effects) -> flo
     The bins' robust spreads are pooled towards the channel's common fit, so that a group with few
     rows borrows it.
     """
-    bins = warehouse.rows("baseline.spread_bin")
+    bins = warehouse.rows("fitting.spread_bin")
     before = np.concatenate([groups.noise_k, groups.noise_share])
     for channel in sorted(set(groups.channel)):
         mine = [b for b in bins if groups.channel[b[0] - 1] == channel]
@@ -66,7 +66,7 @@ def _fit(table: Array) -> tuple[float, float]:
 
 def _update_minutes(warehouse: Warehouse, effects: Effects) -> None:
     """Scale the load-driven spread of each band of minutes by what its residuals show."""
-    for channel, band, count, ratio in warehouse.rows("baseline.minute_spread"):
+    for channel, band, count, ratio in warehouse.rows("fitting.minute_spread"):
         at = (CHANNELS.index(channel), int(band))
         moved = ratio ** (count / (count + BAND_ROWS))
         effects.minute_spread[at] = float(np.clip(effects.minute_spread[at] * moved, 0.4, 3.0))

@@ -51,7 +51,7 @@ class Variances:
 def start_groups(warehouse: Warehouse, settings: st.BaselineSettings) -> Groups:
     """Read the groups of the design and set them to their priors."""
     levels = warehouse.fetch(
-        "select channel, device_class, is_multi_pole from baseline.group_level order by group_id"
+        "select channel, device_class, is_multi_pole from fitting.group_level order by group_id"
     )
     priors = [st.group_prior(channel, name) for channel, name, _ in levels]
     parts = [(p.offset_k, p.gain_k, p.floor_slope, p.neighbour_slope) for p in priors]
@@ -66,12 +66,12 @@ def start_groups(warehouse: Warehouse, settings: st.BaselineSettings) -> Groups:
         prior_precision=1.0 / sd**2,
         noise_k=np.full(len(levels), st.START_NOISE_K),
         noise_share=np.full(len(levels), st.START_NOISE_SHARE),
-        exponent={channel: settings.exponent.mean for channel in CHANNELS},
+        exponent=dict.fromkeys(CHANNELS, settings.exponent.mean),
     )
 
 
 def put_groups(warehouse: Warehouse, groups: Groups) -> None:
-    """Write the group parameters to `baseline.group_parameter`."""
+    """Write the group parameters to `fitting.group_parameter`."""
     c = groups.coefficients
     columns: dict[str, object] = {
         "group_id": np.arange(1, groups.count + 1),
@@ -89,4 +89,4 @@ def put_groups(warehouse: Warehouse, groups: Groups) -> None:
     if len(groups.standard_error):
         names = ("offset", "gain", "floor_slope", "neighbour_slope")
         columns |= {f"{n}_se": groups.standard_error[:, i] for i, n in enumerate(names)}
-    warehouse.put("baseline.group_parameter", columns)
+    warehouse.put("fitting.group_parameter", columns)

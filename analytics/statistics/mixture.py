@@ -15,7 +15,7 @@ Array = NDArray[np.float64]
 
 RATIO_STEP = 1.25
 """Step of the grid of excess heat ratios [1]; chosen, finer than any reading can tell."""
-RATIOS: Array = 0.2 * RATIO_STEP ** np.arange(25)
+RATIOS: Array = np.asarray(0.2 * RATIO_STEP ** np.arange(25.0), dtype=np.float64)
 """Excess heat ratios from 0.2 to 42 [1]."""
 FREEDOMS = (3.0, 4.0, 5.0, 7.0, 10.0, 20.0)
 PRIOR_MIDDLE = 1.2
@@ -81,7 +81,7 @@ def fit(z: Array, load_size: Array, count: Array, *, passes: int = 300) -> Mixtu
         found = _em(z, load_size, count, freedom, passes)
         if best is None or found.log_likelihood > best.log_likelihood:
             best = found
-    assert best is not None  # noqa: S101  FREEDOMS is not empty
+    assert best is not None
     return best
 
 

@@ -17,12 +17,12 @@ with loaded as (
         g.noise_k,
         g.noise_share * f.spread_factor as noise_share
     from query_table(design_table) as d
-    left join baseline.group_parameter as g on g.group_id = d.group_id
-    left join baseline.make_effect as m on m.make_id = d.make_id
-    left join baseline.rating_effect as r on r.rating_id = d.rating_id
-    left join baseline.minute_factor as f
+    left join fitting.group_parameter as g on g.group_id = d.group_id
+    left join fitting.make_effect as m on m.make_id = d.make_id
+    left join fitting.rating_effect as r on r.rating_id = d.rating_id
+    left join fitting.minute_factor as f
         on f.channel = d.channel and f.minute_band = d.minute_band
-    left join baseline.camera_effect as c on c.camera_level_id = d.camera_level_id
+    left join fitting.camera_effect as c on c.camera_level_id = d.camera_level_id
 )
 
 select

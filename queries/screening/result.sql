@@ -1,7 +1,7 @@
 -- title: Every reading judged, with its reason and what to measure next
 -- grain: one row a current reading
 -- key: reading_id
--- reads: screening.verdict
+-- reads: judging.verdict
 -- params: $policy_version, $baseline_version
 -- caveat: sentences carry no temperature, so that they hold in °C and °F alike
 select
@@ -87,4 +87,4 @@ select
     projected_100_k + 1.96e0 * projected_100_sd_k as projected_100_high_k,
     $policy_version::varchar as policy_version,
     $baseline_version::varchar as baseline_version
-from screening.verdict
+from judging.verdict

@@ -1,0 +1,14 @@
+-- title: Residual sums of each camera and quarter over its visits
+-- grain: one row a camera and quarter
+-- key: camera_level_id
+-- reads: fitting.visit_sum
+-- params: $visit_variance variance of the visit effect [K^2]
+-- source: the visit effect integrated out, so that camera and visit do not chase each other
+select
+    camera_level_id,
+    count(*) as visit_count,
+    fsum(w / (1e0 + w * $visit_variance::double)) as w,
+    fsum(w_e / (1e0 + w * $visit_variance::double)) as w_e
+from fitting.visit_sum
+group by camera_level_id
+order by camera_level_id

@@ -1,0 +1,17 @@
+-- title: Residual sums of each rating within its group
+-- grain: one row a level
+-- key: rating_id
+-- reads: fitting.predicted
+-- params: none
+select
+    rating_id,
+    any_value(channel) as channel,
+    count(*) as reading_count,
+    fsum(weight) as w,
+    fsum(weight * residual_k) as w_e,
+    fsum(weight * load_rise_k * load_rise_k) as w_ll,
+    fsum(weight * load_rise_k * residual_k) as w_le,
+    fsum(weight * load_rise_k) as w_l
+from fitting.predicted
+group by rating_id
+order by rating_id

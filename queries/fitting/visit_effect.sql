@@ -1,0 +1,14 @@
+-- title: What is common to all readings of a visit: the panel's inside air, the ambient's error
+-- grain: one row a visit
+-- key: visit_id
+-- reads: fitting.visit_sum, fitting.camera_step
+-- params: $visit_variance variance of the visit effect [K^2]
+-- source: best linear unbiased prediction; Robinson 1991
+-- caveat: a reading must not judge itself; screening takes it out again
+select
+    visit_id,
+    w,
+    w_e - w * step_k as w_e,
+    (w_e - w * step_k) / (w + 1e0 / $visit_variance::double) as offset_k
+from fitting.visit_sum
+inner join fitting.camera_step using (camera_level_id)

@@ -1,0 +1,70 @@
+-- title: The numbers of every reading's judgement
+-- grain: one row a current reading
+-- key: reading_id
+-- reads: normalise.measure, judging.evidence, judging.rank, judging.notice,
+--   judging.warm_share
+-- params: $exponent_sd of the face's exponent [1], $clamp_share and $clamp_floor_a of the clamp
+--   [1, A], $camera_k standard uncertainty of a rise [K]
+-- source: healthy interval from the calibrated tails; projection by JCGM 100 with the exponent
+-- caveat: no projection below a twentieth of the rating
+with joined as (
+    select
+        m.*,
+        e.* exclude (
+            reading_id, visit_id, channel, minute_band, load_fraction, floor_k, neighbour_k,
+            channel_rise_k, lower, upper),
+        e.still_rise_k + e.load_rise_k + e.visit_k + e.center * e.spread_k as expected_rise_k,
+        e.still_rise_k + e.load_rise_k + e.visit_k + e.lower * e.spread_k as lower_k,
+        e.still_rise_k + e.load_rise_k + e.visit_k + e.upper * e.spread_k as upper_k,
+        k.comparable_count,
+        k.hotter_count,
+        k.p_value,
+        n.threshold_z,
+        w.suspect_share
+    from normalise.measure as m
+    left join judging.evidence as e using (reading_id)
+    left join judging.rank as k using (reading_id)
+    left join judging.notice as n
+        on n.size_bin = notice_bin(e.load_rise_k / (e.spread_k * e.scale))
+        and n.spread_bin = notice_bin(e.spread_k * e.scale)
+    left join judging.warm_share as w
+        on m.load_fraction is null and w.device_class = m.device_class
+        and w.is_multi_pole = m.is_multi_pole
+        and w.warm_band
+        = least(greatest(floor((m.rise_k - coalesce(m.floor_k, 0e0)) / 2e0), -3), 20)::integer
+),
+
+ratioed as (
+    select
+        *,
+        coalesce(material_odds / (1e0 + odds), suspect_share, 1e-3) as probability,
+        rise_k - expected_rise_k as lift_k,
+        (rise_k - expected_rise_k + load_rise_k) / load_rise_k as heat_ratio,
+        1.96e0 * spread_k * scale / load_rise_k as heat_ratio_half,
+        1e0 + greatest(threshold_z + 0.84e0, 0e0) * spread_k * scale / load_rise_k
+            as smallest_ratio_seen,
+        rise_k - expected_rise_k + load_rise_k as own_load_rise_k,
+        hypot(
+            $camera_k::double,
+            (rise_k - expected_rise_k + load_rise_k) * exponent
+            * hypot($clamp_share::double, $clamp_floor_a::double / greatest(current_a, 0.1e0)))
+            as own_load_sd_k
+    from joined
+)
+
+select
+    *,
+    ln(greatest(probability, 1e-12)) - ln(greatest(1e0 - probability, 1e-12)) as score,
+    case when load_fraction >= 0.05e0 then projected_k(
+        expected_rise_k - load_rise_k, own_load_rise_k, load_fraction, exponent, 0.8e0)
+    end as projected_80_k,
+    case when load_fraction >= 0.05e0 then projected_sd_k(
+        own_load_rise_k, own_load_sd_k, load_fraction, exponent, $exponent_sd::double, 0.8e0)
+    end as projected_80_sd_k,
+    case when load_fraction >= 0.05e0 then projected_k(
+        expected_rise_k - load_rise_k, own_load_rise_k, load_fraction, exponent, 1e0)
+    end as projected_100_k,
+    case when load_fraction >= 0.05e0 then projected_sd_k(
+        own_load_rise_k, own_load_sd_k, load_fraction, exponent, $exponent_sd::double, 1e0)
+    end as projected_100_sd_k
+from ratioed

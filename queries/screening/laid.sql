@@ -1,7 +1,0 @@
--- title: The baseline in force laid on every clamped reading
--- grain: one row a reading and channel
--- key: reading_id, channel
--- reads: none
--- params: none
-select * from laid_baseline('screening.design')
-where group_id is not null
