@@ -21,6 +21,11 @@ class GroupPrior:
     gain_k: Prior
     floor_slope: Prior = field(default_factory=lambda: Prior(0.8, 0.4))
     neighbour_slope: Prior = field(default_factory=lambda: Prior(0.08, 0.08))
+    across_slope: Prior = field(default_factory=lambda: Prior(0.04, 0.06))
+    open_k: Prior = field(default_factory=lambda: Prior(0.5, 1.0))
+    """What one empty slot beside it adds, since no neighbour carries heat away [K]; chosen."""
+    open_gain_k: Prior = field(default_factory=lambda: Prior(1.0, 2.0))
+    """The same for its load-driven rise [K at rating]; chosen."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +48,7 @@ class BaselineSettings:
     """Where the fit is refused [1]."""
     exponent_usual: tuple[float, float] = (1.4, 2.2)
     """Where a fit raises a data question [1]; heat balance: 1.5 turbulent to 2 constant film."""
-    tolerance: float = 1e-3
+    tolerance: float = 3e-3
     """Largest change between passes, in units of each parameter's scale [1]; chosen."""
     most_passes: int = 80
     """Passes after which the fit is given up; chosen: three times what fleets need."""

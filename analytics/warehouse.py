@@ -65,6 +65,8 @@ class Warehouse:
         try:
             result = self._connection.execute(sql, dict(parameters) if parameters else None)
             return result.fetchall()
+        except duckdb.InterruptException as error:
+            raise KeyboardInterrupt from error
         except duckdb.Error as error:
             raise QueryError(f"{type(error).__name__}: {error}\nin: {sql[:2000]}") from error
 
@@ -185,7 +187,16 @@ def _check_name(text: str, read_only: bool) -> None:
     if read_only and not path.exists():
         raise StoreError(f"There is no store at {text}.", "Ingest a file first.")
     if not read_only:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        _make_folder(path.parent)
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(
+            f"The folder {folder} cannot be made: {error.strerror}.", "Choose another place."
+        ) from error
 
 
 def _connect(
@@ -193,15 +204,19 @@ def _connect(
 ) -> duckdb.DuckDBPyConnection:
     try:
         return duckdb.connect(text, read_only=read_only, config=config)
-    except duckdb.IOException as error:
-        if "lock" in str(error).lower():
-            raise StoreBusyError(
-                f"The store {text} is in use by another program{_holder(str(error))}.",
-                "Wait until it has finished, then try again. Nothing was changed.",
-            ) from error
-        raise StoreError(f"{text} cannot be opened as a store: it is no DuckDB file.") from error
     except duckdb.Error as error:
-        raise StoreError(f"{text} cannot be opened as a store: {error}") from error
+        raise _trouble_on_open(text, str(error)) from error
+
+
+def _trouble_on_open(text: str, words: str) -> StoreError:
+    if "lock" in words.lower():
+        return StoreBusyError(
+            f"The store {text} is in use by another program{_holder(words)}.",
+            "Wait until it has finished, then try again. Nothing was changed.",
+        )
+    if "not a valid" in words:
+        return StoreError(f"{text} cannot be opened as a store: it is no DuckDB file.")
+    return StoreError(f"{text} cannot be opened as a store: {words}")
 
 
 def _holder(text: str) -> str:
@@ -211,7 +226,7 @@ def _holder(text: str) -> str:
 
 def _attach_work(warehouse: Warehouse) -> None:
     for name in WORK_CATALOGS:
-        warehouse.execute(f"attach ':memory:' as {name}")
+        warehouse.execute(f"attach if not exists ':memory:' as {name} (read_write)")
 
 
 def _load_macros(warehouse: Warehouse) -> None:
@@ -248,6 +263,17 @@ def _migrate(warehouse: Warehouse, *, read_only: bool) -> None:
 
 def _schema_version(warehouse: Warehouse) -> int:
     if not warehouse.has_table("records.schema_version"):
+        _refuse_foreign(warehouse)
         return 0
     found = warehouse.fetch("select coalesce(max(version), 0) from records.schema_version")
     return int(found[0][0])
+
+
+def _refuse_foreign(warehouse: Warehouse) -> None:
+    """Raise StoreError where the file holds another program's tables."""
+    sql = "select count(*) from duckdb_tables() where database_name = current_catalog()"
+    if warehouse.fetch(sql)[0][0]:
+        raise StoreError(
+            f"{warehouse.path} is a DuckDB file, but no Loadrise store.",
+            "Choose another file name; nothing was changed in it.",
+        )

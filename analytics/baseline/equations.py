@@ -7,16 +7,21 @@ from typing import Any
 
 import numpy as np
 
-from analytics.baseline.state import Array, Groups
+from analytics.baseline.state import COEFFICIENTS, Array, Groups
 from analytics.settings import BaselineSettings
 from analytics.warehouse import Warehouse
 
-_UPPER = ((0, 0), (0, 1), (0, 2), (0, 3), (1, 1), (1, 2), (1, 3), (2, 2), (2, 3), (3, 3))
+_SIZE = len(COEFFICIENTS)
+_UPPER = tuple((i, j) for i in range(_SIZE) for j in range(i, _SIZE))
+_CROSS = 3 + len(_UPPER)
+_RIGHT = _CROSS + _SIZE + 1
+_SCALE = np.array([1.0, 10.0, 0.3, 0.1, 0.1, 1.0, 5.0])
+"""What counts as one unit of change of each coefficient."""
 
 
 @dataclass(frozen=True)
 class GroupSums:
-    """Normal equations of one group: A (4, 4), cross terms with the exponent, right sides."""
+    """Normal equations of one group: A (7, 7), cross terms with the exponent, right sides."""
 
     group: int
     reading_count: int
@@ -34,18 +39,18 @@ def read_sums(warehouse: Warehouse) -> list[GroupSums]:
 
 
 def _shape(row: tuple[Any, ...]) -> GroupSums:
-    matrix = np.zeros((4, 4))
-    for (i, j), value in zip(_UPPER, row[3:13], strict=True):
+    matrix = np.zeros((_SIZE, _SIZE))
+    for (i, j), value in zip(_UPPER, row[3:_CROSS], strict=True):
         matrix[i, j] = matrix[j, i] = value
     return GroupSums(
         group=int(row[0]) - 1,
         reading_count=int(row[1]),
         counted=int(row[2]),
         matrix=matrix,
-        cross=np.array(row[13:17], dtype=float),
-        exponent_square=float(row[17]),
-        right=np.array(row[18:22], dtype=float),
-        exponent_right=float(row[22]),
+        cross=np.array(row[_CROSS : _CROSS + _SIZE], dtype=float),
+        exponent_square=float(row[_RIGHT - 1]),
+        right=np.array(row[_RIGHT : _RIGHT + _SIZE], dtype=float),
+        exponent_right=float(row[_RIGHT + _SIZE]),
     )
 
 
@@ -53,7 +58,7 @@ def step(groups: Groups, sums: list[GroupSums], settings: BaselineSettings) -> f
     """Move coefficients and exponents by one step; return the largest scaled change [1].
 
     The exponent is shared by the groups of a channel: it is solved first, from what the groups'
-    own four coefficients leave over (block elimination), then each group for itself.
+    own coefficients leave over (block elimination), then each group for itself.
     """
     largest = 0.0
     for channel in sorted(set(groups.channel)):
@@ -69,38 +74,40 @@ def _channel_step(
     solved = [_own(groups, s) for s in sums]
     prior = 1.0 / settings.exponent.sd**2
     curvature = prior + sum(
-        s.exponent_square - s.cross @ w for s, (_, w) in zip(sums, solved, strict=True)
+        s.exponent_square - s.cross @ w for s, (_, w, _) in zip(sums, solved, strict=True)
     )
     slope = prior * (settings.exponent.mean - groups.exponent[channel]) + sum(
-        s.exponent_right - s.cross @ d for s, (d, _) in zip(sums, solved, strict=True)
+        s.exponent_right - s.cross @ d for s, (d, _, _) in zip(sums, solved, strict=True)
     )
     low, high = settings.exponent_bounds
     old = groups.exponent[channel]
     move = float(np.clip(slope / curvature, -0.15, 0.15))
     groups.exponent[channel] = float(np.clip(old + move, low, high))
     move = groups.exponent[channel] - old
-    changes = [_apply(groups, s, d - move * w) for s, (d, w) in zip(sums, solved, strict=True)]
+    changes = [
+        _apply(groups, s, d - move * w, e) for s, (d, w, e) in zip(sums, solved, strict=True)
+    ]
     return max(*changes, abs(move) / 0.1, 0.0)
 
 
-def _own(groups: Groups, s: GroupSums) -> tuple[Array, Array]:
-    """Solve one group's system for its right side and for its cross terms."""
+def _own(groups: Groups, s: GroupSums) -> tuple[Array, Array, Array]:
+    """Solve one group's system for its right side and cross terms; add its standard errors."""
     precision = groups.prior_precision[s.group]
     matrix = s.matrix + np.diag(precision)
     pull = precision * (groups.prior_mean[s.group] - groups.coefficients[s.group])
     both = np.linalg.solve(matrix, np.column_stack([s.right + pull, s.cross]))
-    return both[:, 0], both[:, 1]
+    return both[:, 0], both[:, 1], np.sqrt(np.diag(np.linalg.inv(matrix)))
 
 
-def _apply(groups: Groups, s: GroupSums, move: Array) -> float:
+def _apply(groups: Groups, s: GroupSums, move: Array, error: Array) -> float:
+    """Move one group; return its largest change in units, or in tenths of a standard error."""
     groups.coefficients[s.group] += move
     groups.coefficients[s.group, 1] = max(groups.coefficients[s.group, 1], 1.0)
-    scale = np.array([1.0, 10.0, 0.3, 0.1])
-    return float(np.max(np.abs(move) / scale))
+    return float(np.max(np.abs(move) / np.maximum(_SCALE, 10.0 * error)))
 
 
 def standard_errors(groups: Groups, sums: list[GroupSums]) -> Array:
-    """Return (count, 4) standard errors, prior included, exponent held."""
+    """Return (count, 7) standard errors, prior included, exponent held."""
     errors = np.sqrt(1.0 / groups.prior_precision)
     for s in sums:
         matrix = s.matrix + np.diag(groups.prior_precision[s.group])

@@ -11,6 +11,16 @@ from analytics import settings as st
 from analytics.warehouse import Warehouse
 
 Array = NDArray[np.float64]
+COEFFICIENTS = (
+    "offset_k",
+    "gain_k",
+    "floor_slope",
+    "neighbour_slope",
+    "across_slope",
+    "open_k",
+    "open_gain_k",
+)
+"""Fixed terms of a group, in order."""
 CHANNELS = ("face", "termination", "conductor")
 
 
@@ -22,13 +32,13 @@ class Groups:
     device_class: list[str]
     is_multi_pole: list[bool]
     coefficients: Array
-    """(count, 4): offset [K], gain [K], floor slope [1], neighbour slope [1]."""
+    """(count, 7): in the order of COEFFICIENTS."""
     prior_mean: Array
     prior_precision: Array
     noise_k: Array
     noise_share: Array
     exponent: dict[str, float]
-    standard_error: Array = field(default_factory=lambda: np.zeros((0, 4)))
+    standard_error: Array = field(default_factory=lambda: np.zeros((0, len(COEFFICIENTS))))
 
     @property
     def count(self) -> int:
@@ -54,9 +64,10 @@ def start_groups(warehouse: Warehouse, settings: st.BaselineSettings) -> Groups:
         "select channel, device_class, is_multi_pole from fitting.group_level order by group_id"
     )
     priors = [st.group_prior(channel, name) for channel, name, _ in levels]
-    parts = [(p.offset_k, p.gain_k, p.floor_slope, p.neighbour_slope) for p in priors]
-    mean = np.array([[q.mean for q in four] for four in parts], dtype=float).reshape(-1, 4)
-    sd = np.array([[q.sd for q in four] for four in parts], dtype=float).reshape(-1, 4)
+    parts = [[getattr(p, name) for name in COEFFICIENTS] for p in priors]
+    size = len(COEFFICIENTS)
+    mean = np.array([[q.mean for q in one] for one in parts], dtype=float).reshape(-1, size)
+    sd = np.array([[q.sd for q in one] for one in parts], dtype=float).reshape(-1, size)
     return Groups(
         channel=[level[0] for level in levels],
         device_class=[level[1] for level in levels],
@@ -78,15 +89,11 @@ def put_groups(warehouse: Warehouse, groups: Groups) -> None:
         "channel": groups.channel,
         "device_class": groups.device_class,
         "is_multi_pole": groups.is_multi_pole,
-        "offset_k": c[:, 0],
-        "gain_k": c[:, 1],
-        "floor_slope": c[:, 2],
-        "neighbour_slope": c[:, 3],
         "exponent": [groups.exponent[channel] for channel in groups.channel],
         "noise_k": groups.noise_k,
         "noise_share": groups.noise_share,
     }
+    columns |= {name: c[:, i] for i, name in enumerate(COEFFICIENTS)}
     if len(groups.standard_error):
-        names = ("offset", "gain", "floor_slope", "neighbour_slope")
-        columns |= {f"{n}_se": groups.standard_error[:, i] for i, n in enumerate(names)}
+        columns |= {f"{n}_se": groups.standard_error[:, i] for i, n in enumerate(COEFFICIENTS)}
     warehouse.put("fitting.group_parameter", columns)

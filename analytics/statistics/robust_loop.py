@@ -14,14 +14,23 @@ from analytics.statistics.robust_steps import Array, Sums
 Psi = Literal["huber", "tukey"]
 MOST_REGRESSORS = 4
 """Regressors the static queries hold [1]; chosen, the baseline needs two."""
-SAMPLE_ROWS = 200_000
-"""Rows of the sample a large table starts from [1]; chosen: solves in under a second."""
+SAMPLE_ROWS = 100_000
+"""Rows of the sample a large table starts from [1]; chosen: solved in about one scan's time."""
 NEWTON_ROWS = 5_000
 """Below this [1] only reweighting is used; chosen: the bend of psi is too coarse for Newton."""
 NEWTON_FROM = 1e-2
 """Step [1], in standard deviations, from which Newton takes over; chosen."""
-BRACKET_ROWS = 4_000
-"""Rows [1] the bracket around the median size should at least hold, about; chosen."""
+BRACKET_STEPS = 3.0
+"""Half-width of the bracket around the median size, in last steps [1]; chosen: the next step is
+shorter than the last."""
+NEWTON_SHRINKS = 0.2
+"""What a Newton step is of the Newton step before it, at most [1]; chosen for the bracket."""
+BRACKET_ROWS = 20
+"""Rows [1] the bracket should at least hold on either side, about; chosen."""
+WHOLE = 0.5
+"""Half-width [1] from which on the bracket is simply everything; chosen."""
+SAMPLE_TOLERANCE = 1e-4
+"""Distance [1] at which the sample is solved well enough; chosen: a twentieth of its own error."""
 UNBOUND = 1e300
 """A tuning constant [1] that bounds nothing: least squares."""
 ROUNDING = 1e-13
@@ -35,9 +44,7 @@ class Store(Protocol):
 
     def execute(self, sql: str) -> None: ...  # noqa: D102
     def row(self, name: str, **params: object) -> tuple[Any, ...]: ...  # noqa: D102
-    def build(  # noqa: D102
-        self, name: str, table: str = "", *, temporary: bool = False, **params: object
-    ) -> int: ...
+    def append(self, name: str, table: str, **params: object) -> int: ...  # noqa: D102
 
 
 @dataclass(frozen=True)
@@ -85,6 +92,16 @@ class Problem:
         }
 
 
+@dataclass(frozen=True)
+class _Moved:
+    """A pass, the step of the coefficients it gave, the scale after it, and how."""
+
+    sums: Sums
+    move: Array
+    scale: float
+    method: str
+
+
 def point_design_at(store: Store, source: str) -> None:
     """Let the queries' `robust_design` be the rows of `source`, a select."""
     store.execute(f"create or replace temp view robust_design as {source}")
@@ -94,15 +111,19 @@ def from_sample(
     store: Store, source: str, problem: Problem, rows: int, history: list[RobustPass]
 ) -> State | None:
     """Solve on a sample and return its solution, or None where the sample has none."""
-    store.build("checks.robust_sample", "robust_sample", temporary=True, stride=rows // SAMPLE_ROWS)
+    store.execute(
+        "create or replace temp table robust_sample as select * from robust_design limit 0"
+    )
+    store.append("checks.robust_sample", "temp.robust_sample", stride=rows // SAMPLE_ROWS)
     point_design_at(store, "select * from temp.robust_sample")
+    quick = replace(problem, tolerance=max(problem.tolerance, SAMPLE_TOLERANCE))
     try:
-        state, _ = solve(store, problem, None, history, "sample")
+        state, _ = solve(store, quick, None, history, "sample")
     except (NotEnoughDataError, NotConvergedError):
         return None
     finally:
         point_design_at(store, source)
-    return replace(state, step=SAMPLE_ROWS**-0.5)
+    return replace(state, step=SAMPLE_ROWS**-0.5, method="sample")
 
 
 def solve(
@@ -135,16 +156,15 @@ def _record(state: State, rows: str) -> RobustPass:
 
 
 def _least_squares(store: Store, problem: Problem, history: list[RobustPass], rows: str) -> State:
-    """Return the least-squares start: a pass without bound, one to refine, one for the scale."""
+    """Return the least-squares start: a pass without bound, and one to refine it."""
     unbound = replace(problem, tuning=UNBOUND)
-    state = State(np.zeros(problem.size), 1.0)
-    for _ in range(2):
-        sums = _sums(store, unbound, state, -1.0, -1.0, is_newton=False)
-        state = replace(state, beta=state.beta + steps.coefficient_step(sums, 1.0))
-    sums, median = _sums_with_median(store, unbound, state, is_newton=False)
-    largest = float(np.max(np.abs(state.beta) * np.sqrt(np.diag(sums.products) / sums.weight_sum)))
-    scale = _checked_scale(median / problem.scale_constant, floor=ROUNDING * largest)
-    state = State(state.beta, scale, np.inf, "least squares")
+    sums = _sums(store, unbound, State(np.zeros(problem.size), 1.0), 0.0, is_newton=False)
+    state = State(steps.solve_symmetric(sums.products, sums.gradient), 1.0)
+    moved = _moved(store, unbound, state, is_newton=False)
+    beta = state.beta + moved.move
+    largest = np.max(np.abs(beta) * np.sqrt(np.diag(moved.sums.products) / moved.sums.weight_sum))
+    scale = _checked_scale(moved.scale, floor=ROUNDING * float(largest))
+    state = State(beta, scale, np.inf, "least squares", sums.used)
     history.append(_record(state, rows))
     return state
 
@@ -155,19 +175,13 @@ def _advance(store: Store, problem: Problem, state: State) -> tuple[State, Sums]
     A Newton step that does not halve the one before is followed by a reweighted one.
     """
     is_newton = state.step < NEWTON_FROM and state.rows >= NEWTON_ROWS and state.is_shrinking
-    sums, median = _sums_with_median(store, problem, state, is_newton=is_newton)
-    gap = _checked_scale(median / problem.scale_constant) - state.scale
-    move = steps.joint_step(sums, state.scale, gap, problem.scale_constant) if is_newton else None
-    if is_newton and move is None:
-        sums, median = _sums_with_median(store, problem, state, is_newton=False)
-    method = "reweighted" if move is None else "newton"
-    if move is None:
-        move = np.append(steps.coefficient_step(sums, state.scale), gap)
-    size = steps.step_size(move[:-1], sums.products, sums.weight_sum, state.scale)
-    step = max(size, abs(float(move[-1])) / state.scale)
-    scale = max(state.scale + float(move[-1]), state.scale / 2)
-    is_shrinking = method == "reweighted" or step < state.step / 2
-    return State(state.beta + move[:-1], scale, step, method, sums.used, is_shrinking), sums
+    found = _moved(store, problem, state, is_newton=is_newton)
+    sums, scale = found.sums, _checked_scale(found.scale)
+    size = steps.step_size(found.move, sums.products, sums.weight_sum, state.scale)
+    step = max(size, abs(scale / state.scale - 1))
+    is_shrinking = found.method != "newton" or state.method == "sample" or step < state.step / 2
+    beta = state.beta + found.move
+    return State(beta, scale, step, found.method, sums.used, is_shrinking), sums
 
 
 def _checked_scale(scale: float, floor: float = 0.0) -> float:
@@ -179,25 +193,29 @@ def _checked_scale(scale: float, floor: float = 0.0) -> float:
     return scale
 
 
-def _sums_with_median(
-    store: Store, problem: Problem, state: State, *, is_newton: bool
-) -> tuple[Sums, float]:
-    """Make a pass whose bracket holds the median, widening the bracket where it does not."""
-    middle = state.scale * problem.scale_constant
-    reach = max(6 * state.step, BRACKET_ROWS / max(state.rows, 1))
+def _moved(store: Store, problem: Problem, state: State, *, is_newton: bool) -> _Moved:
+    """Make a pass and its step, widening the bracket until it holds the median."""
+    shrink = NEWTON_SHRINKS if state.method == "newton" else 1.0
+    reach = max(BRACKET_STEPS * shrink * state.step, BRACKET_ROWS / max(state.rows, 1))
     while True:
-        low, high = (middle * (1 - reach), middle * (1 + reach)) if reach < 0.5 else (-1.0, np.inf)
-        sums = _sums(store, problem, state, low, high, is_newton=is_newton)
-        median = steps.bracketed_median(sums.inside, sums.weight_below, sums.weight_sum)
-        if median is not None:
-            return sums, median
-        if reach >= 0.5:
+        sums = _sums(store, problem, state, reach, is_newton=is_newton)
+        if is_newton and not steps.is_bowl(sums.products):
+            is_newton = False
+            continue
+        step = steps.newton_move if is_newton else steps.reweighted_move
+        found = step(sums, state.scale, problem.scale_constant)
+        if found is not None:
+            return _Moved(sums, *found, "newton" if is_newton else "reweighted")
+        if reach >= WHOLE:
             raise NotEnoughDataError("The size of the residuals has no median: no weight is left.")
         reach *= 16
 
 
-def _sums(
-    store: Store, problem: Problem, state: State, low: float, high: float, *, is_newton: bool
-) -> Sums:
+def _sums(store: Store, problem: Problem, state: State, reach: float, *, is_newton: bool) -> Sums:
+    """Run the pass with a bracket of that relative half-width; none at 0, all from `WHOLE` on."""
+    middle = state.scale * problem.scale_constant
+    low, high = (middle * (1 - reach), middle * (1 + reach)) if reach < WHOLE else (-1.0, np.inf)
+    if not reach:
+        low = high = -1.0
     params = {**problem.fixed(state), "low": low, "high": high, "is_newton": is_newton}
     return steps.sums_from_row(store.row("checks.robust_pass", **params), problem.size)

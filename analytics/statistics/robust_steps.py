@@ -15,11 +15,19 @@ Array = npt.NDArray[np.float64]
 
 COLLINEAR = 1e-13
 """Smallest eigenvalue of the scaled products that still counts as full rank [1]; chosen."""
+MOST_ROUNDS = 60
+"""Rounds between step and scale [1]; chosen: each leaves about a tenth of the gap."""
+ROUNDING = 1e-15
+"""Change of the scale, over itself [1], that is rounding; chosen: a few floating-point steps."""
 
 
 @dataclass(frozen=True)
 class Sums:
-    """What one pass over the rows gives, in the order of `queries/checks/robust_pass.sql`."""
+    """What one pass over the rows gives, in the order of `queries/checks/robust_pass.sql`.
+
+    `inside` holds (residual, weight, regressors) of the rows whose residuals' size lies in the
+    bracket, shape (rows inside, 2 + regressors); `weight_below` is the weight of those under it.
+    """
 
     rows: int
     used: int
@@ -29,7 +37,6 @@ class Sums:
     gradient: Array
     by_scale: Array
     products: Array
-    median_slope: Array
 
 
 def sums_from_row(row: Sequence[Any], size: int) -> Sums:
@@ -44,17 +51,17 @@ def sums_from_row(row: Sequence[Any], size: int) -> Sums:
         )
     if least_weight < 0:
         raise UsageError(f"A weight is negative ({least_weight:g}).", "Weights count like rows.")
-    gradient, by_scale, products, slope = lists
+    gradient, by_scale, products = lists
+    near = np.asarray(inside or [], dtype=float).reshape(-1, 6)
     return Sums(
         rows,
         used,
         weight_sum,
         weight_below,
-        np.asarray(inside or [], dtype=float).reshape(-1, 2),
+        near[:, : 2 + size],
         _vector(gradient, size),
         _vector(by_scale, size),
         unpack(products, size),
-        _vector(slope, size),
     )
 
 
@@ -93,29 +100,50 @@ def bracketed_median(inside: Array, weight_below: float, weight_sum: float) -> f
     return float(ordered[at, 0] + ordered[above, 0]) / 2 if above < len(ordered) else None
 
 
-def coefficient_step(sums: Sums, scale: float) -> Array:
-    """Return the reweighted least-squares step of the coefficients. Raises when collinear."""
-    return solve_symmetric(sums.products, scale * sums.gradient)
+def is_bowl(products: Array) -> bool:
+    """Tell whether the products have full rank and curve upwards in every direction."""
+    return bool(np.linalg.eigvalsh(_scaled(products)).min() > COLLINEAR)
 
 
-def joint_step(sums: Sums, scale: float, scale_gap: float, scale_constant: float) -> Array | None:
-    """Return the Newton step of the coefficients and, last, of the scale; None off the bowl.
+def median_after(sums: Sums, move: Array) -> float | None:
+    """Return the median size of the residuals after the coefficients moved, shape (size,).
 
-    `scale_gap` is the new median-based scale minus `scale`. Solves the derivative of the
-    estimating equations; how the median moves with the coefficients is estimated from the rows
-    inside the bracket.
+    Exact while no row from outside the bracket gets into it; None where the median left it.
     """
-    if np.linalg.eigvalsh(_scaled(sums.products)).min() <= COLLINEAR:
-        return None
-    size = len(sums.gradient)
-    weight_inside = sums.inside[:, 1].sum()
-    matrix = np.eye(size + 1)
-    matrix[:size, :size] = sums.products
-    matrix[:size, size] = sums.by_scale
-    matrix[size, :size] = sums.median_slope / (weight_inside * scale_constant)
-    units = np.append(_units(sums.products), 1.0)
-    right = np.append(scale * sums.gradient, scale_gap)
-    return np.asarray(np.linalg.solve(matrix * units[:, None] * units, right * units) * units)
+    residual, weight = sums.inside[:, 0], sums.inside[:, 1]
+    size = np.abs(residual - sums.inside[:, 2:] @ move)
+    return bracketed_median(np.column_stack([size, weight]), sums.weight_below, sums.weight_sum)
+
+
+def reweighted_move(sums: Sums, scale: float, scale_constant: float) -> tuple[Array, float] | None:
+    """Return the reweighted least-squares step of the coefficients and the scale after it.
+
+    None where the median left the bracket. Raises NotEnoughDataError for collinear regressors.
+    """
+    move = solve_symmetric(sums.products, scale * sums.gradient)
+    median = median_after(sums, move)
+    return None if median is None else (move, median / scale_constant)
+
+
+def newton_move(sums: Sums, scale: float, scale_constant: float) -> tuple[Array, float] | None:
+    """Return the Newton step of the coefficients and the scale after it, solved together.
+
+    The step is straight in the scale, and the scale is the exact median after the step, from the
+    rows in the bracket: the two are brought together without another scan. None where the median
+    left the bracket.
+    """
+    at_scale = solve_symmetric(sums.products, scale * sums.gradient)
+    by_scale = solve_symmetric(sums.products, sums.by_scale)
+    after = scale
+    for _ in range(MOST_ROUNDS):
+        before, move = after, at_scale - by_scale * (after - scale)
+        median = median_after(sums, move)
+        if median is None:
+            return None
+        after = median / scale_constant
+        if abs(after - before) <= ROUNDING * scale:
+            break
+    return move, after
 
 
 def step_size(step: Array, products: Array, weight_sum: float, scale: float) -> float:
@@ -128,7 +156,7 @@ def solve_symmetric(matrix: Array, right: Array) -> Array:
 
     Raises NotEnoughDataError where the regressors are collinear.
     """
-    if np.linalg.eigvalsh(_scaled(matrix)).min() <= COLLINEAR:
+    if not is_bowl(matrix):
         raise NotEnoughDataError(
             "The regressors are collinear: one follows from the others.",
             "Leave one out, or bring rows in which they differ.",

@@ -1,4 +1,4 @@
--- title: One pass of a robust regression: the sums for a step and the residuals around the median
+-- title: One pass of a robust regression: the sums for a step and the rows around the median
 -- grain: one row
 -- key: none
 -- reads: robust_design
@@ -60,7 +60,10 @@ select
     min(w) as least_weight,
     fsum(w) as weight_sum,
     coalesce(fsum(w) filter (size < $low), 0.0::double) as weight_below,
-    flatten(list([size, w]) filter (is_inside)) as inside,
+    flatten(
+        list([residual, w, coalesce(x1, 0), coalesce(x2, 0), coalesce(x3, 0), coalesce(x4, 0)])
+        filter (is_inside)
+    ) as inside,
     [fsum(score * x1), fsum(score * x2), fsum(score * x3), fsum(score * x4)] as gradient,
     [fsum(slope * u * x1), fsum(slope * u * x2), fsum(slope * u * x3), fsum(slope * u * x4)]
         as by_scale,
@@ -68,11 +71,5 @@ select
         fsum(slope * x1 * x1), fsum(slope * x1 * x2), fsum(slope * x1 * x3), fsum(slope * x1 * x4),
         fsum(slope * x2 * x2), fsum(slope * x2 * x3), fsum(slope * x2 * x4),
         fsum(slope * x3 * x3), fsum(slope * x3 * x4), fsum(slope * x4 * x4)
-    ] as products,
-    [
-        fsum(sign(residual) * w * x1) filter (is_inside),
-        fsum(sign(residual) * w * x2) filter (is_inside),
-        fsum(sign(residual) * w * x3) filter (is_inside),
-        fsum(sign(residual) * w * x4) filter (is_inside)
-    ] as median_slope
+    ] as products
 from sloped

@@ -21,6 +21,8 @@ select
     case when m.load_fraction > 0 then ln(m.load_fraction) else 0e0 end as log_load,
     coalesce(m.floor_k, $floor_k_default::double) as floor_k,
     coalesce(m.neighbour_k, 0e0) as neighbour_k,
+    coalesce(m.across_k, 0e0) as across_k,
+    coalesce(m.open_count, 0)::double as open_count,
     case when $is_weighted::integer = 1 then 1e0 / s.clamp_share else 1e0 end as design_weight
 from normalise.channel as c
 inner join normalise.measure as m using (reading_id)

@@ -18,7 +18,9 @@ select
     m.load_fraction,
     not m.is_recheck and g.group_id is not null as is_taught,
     coalesce(m.floor_k, $floor_k_default::double) as floor_k,
-    coalesce(m.neighbour_k, 0e0) as neighbour_k
+    coalesce(m.neighbour_k, 0e0) as neighbour_k,
+    coalesce(m.across_k, 0e0) as across_k,
+    coalesce(m.open_count, 0)::double as open_count
 from normalise.channel as c
 inner join normalise.measure as m using (reading_id)
 left join fitting.group_level as g using (channel, device_class, is_multi_pole)

@@ -6,14 +6,15 @@ with loaded as (
     select
         d.*,
         g.exponent,
-        g.gain_k
+        (g.gain_k + g.open_gain_k * d.open_count)
         * (1e0 + coalesce(m.gain_share, 0e0) + coalesce(r.gain_share, 0e0)) * f.factor
         * case when d.load_fraction > 0 then pow(d.load_fraction, g.exponent) else 0e0 end
             as load_rise_k,
         g.offset_k + coalesce(m.offset_k, 0e0)
         + g.floor_slope * d.floor_k + g.neighbour_slope * d.neighbour_k
+        + g.across_slope * d.across_k + g.open_k * d.open_count
         + coalesce(c.offset_k, 0e0) as still_rise_k,
-        g.gain_k,
+        g.gain_k + g.open_gain_k * d.open_count as gain_k,
         g.noise_k,
         g.noise_share * f.spread_factor as noise_share
     from query_table(design_table) as d

@@ -4,7 +4,7 @@
 -- reads: normalise.reading, normalise.cool_pool, normalise.slot
 -- params: $neighbour_cap_k the most a neighbour may count for [K]
 -- source: chosen; the device itself is left out of its panel's floor
--- caveat: a neighbour may itself be faulty, hence the cap
+-- caveat: an empty slot carries no heat away; a neighbour may itself be faulty, hence the cap
 with floored as (
     select
         r.*,
@@ -24,10 +24,19 @@ select
     f.floor_k,
     least(greatest(coalesce(above.rise_k - f.floor_k, 0e0), 0e0), $neighbour_cap_k::double)
     + least(greatest(coalesce(below.rise_k - f.floor_k, 0e0), 0e0), $neighbour_cap_k::double)
-        as neighbour_k
+        as neighbour_k,
+    least(greatest(coalesce(across.rise_k - f.floor_k, 0e0), 0e0), $neighbour_cap_k::double)
+        as across_k,
+    case when f.position > 0
+        then (above.rise_k is null)::integer + (below.rise_k is null)::integer
+        else 0
+    end as open_count
 from floored as f
 left join normalise.slot as above
     on f.position > 0 and above.visit_id = f.visit_id and above.slot = f.position - 2
 left join normalise.slot as below
     on f.position > 0 and below.visit_id = f.visit_id
     and below.slot = f.position + 2 * greatest(f.poles, 1)
+left join normalise.slot as across
+    on f.position > 0 and across.visit_id = f.visit_id
+    and across.slot = f.position + case when f.position % 2 = 1 then 1 else -1 end

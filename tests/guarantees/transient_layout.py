@@ -36,16 +36,37 @@ class Circuit(NamedTuple):
 CIRCUITS = (
     Circuit("lighting", 0.22, 1, (15, 15, 15, 20), 0.03, 0.40, 0.45, 0, (("afci", 0.3),)),
     Circuit(
-        "outlets", 0.30, 1, (15, 20), 0.03, 0.50, 0.50, 0,
+        "outlets",
+        0.30,
+        1,
+        (15, 20),
+        0.03,
+        0.50,
+        0.50,
+        0,
         (("afci", 0.45), ("dual_function", 0.12), ("other_electronic", 0.08)),
     ),
     Circuit(
-        "kitchen", 0.13, 1, (20,), 0.30, 0.85, 0.35, 0,
+        "kitchen",
+        0.13,
+        1,
+        (20,),
+        0.30,
+        0.85,
+        0.35,
+        0,
         (("gfci", 0.25), ("dual_function", 0.45)),
     ),
     Circuit("bath", 0.07, 1, (20,), 0.2, 0.75, 0.60, 0, (("gfci", 0.4), ("dual_function", 0.2))),
     Circuit(
-        "appliance", 0.13, 1, (15, 20, 20), 0.2, 0.70, 0.5, 0.05,
+        "appliance",
+        0.13,
+        1,
+        (15, 20, 20),
+        0.2,
+        0.70,
+        0.5,
+        0.05,
         (("gfci", 0.15), ("dual_function", 0.2), ("other_electronic", 0.1)),
     ),
     Circuit("motor", 0.11, 1, (15, 20), 0.2, 0.55, 0.20, 0.3, (("afci", 0.15),)),
@@ -177,7 +198,7 @@ def add_scatter(rng: np.random.Generator, devices: pd.DataFrame) -> pd.DataFrame
         "energy_monitor": 1.2, "other_electronic": 0.7,
     }  # fmt: skip
     nominal = np.array([typical.get(name, 0.0) for name in classes])
-    effects = np.exp(rng.normal(0, 0.22, (len(typical), len(MAKES))))
+    effects = np.exp(rng.normal(0, 0.35, (len(typical), len(MAKES))))
     order = {name: row for row, name in enumerate(typical)}
     effect = effects[[order.get(name, 0) for name in classes], devices["make"].to_numpy()]
     return devices.assign(
@@ -209,7 +230,7 @@ def build_network(devices: pd.DataFrame, visits: pd.DataFrame, makes: pd.DataFra
     """
     count = len(visits)
     rated = devices["rated_a"].to_numpy()
-    table = np.array([RATINGS[r][:2] + (RATINGS[r][3],) for r in rated])
+    table = np.array([(*RATINGS[r][:2], RATINGS[r][3]) for r in rated])
     make = makes.iloc[devices["make"].to_numpy()].reset_index(drop=True)
     body_ohm = 1e-3 * table[:, 0] * np.exp(devices["u_body"].to_numpy()) * make["body"].to_numpy()
     size = np.sqrt(rated**2 * table[:, 0] * 1e-3 / 2.7)  # heat at full load, breadth of the pole

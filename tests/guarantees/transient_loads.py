@@ -51,10 +51,10 @@ def draw_visits(
     """
     first = len(panels)
     source = np.r_[np.arange(first), np.sort(rng.integers(0, first, count - first))]
-    share = (np.arange(count) + rng.random(count)) / max(first, 1)
-    later = share[:first][source[first:]] + rng.uniform(0.15, 0.6, count - first)
-    share[first:] = later
-    share = np.clip(share, 0, 0.9999) if count == first else np.mod(share, 0.9999)
+    share = (np.arange(count) + rng.random(count)) / first
+    early = share[source[first:]]
+    share[first:] = early + (1.0 - early) * rng.uniform(0.2, 1.0, count - first)
+    share = np.clip(share, 0.0, 0.9999)
     second = (np.arange(count) % 12 == 11) & (np.arange(count) < first)
     lead = np.arange(count) - second
     share = share[lead]
@@ -93,7 +93,7 @@ def _weather(
             "room_degc": room,
             "wall_k": rng.normal(wall, spread),
             "sun_w": sun * rng.random(count),
-            "leak_open": 0.05 * visits["slots"] * np.exp(rng.normal(0, 0.25, count)),
+            "leak_open": 0.07 * visits["slots"] * np.exp(rng.normal(0, 0.25, count)),
             "minutes": np.clip(np.where(hasty, rng.uniform(3, 10, count), minutes), 3, 110),
             "open_minutes": rng.uniform(3, 12, count),
         }

@@ -21,6 +21,7 @@ STEP_S = 20.0
 COPPER_PER_K = 0.00393  # IEC 60028
 BIMETAL_PER_K = 0.0012  # chosen: between resistance alloys (~0) and copper
 REFERENCE_DEGC = 20.0
+CONTACT_LIMIT_V = 0.43  # melting voltage of a copper contact (Holm, from memory): it welds there
 
 
 @dataclass(frozen=True)
@@ -145,8 +146,10 @@ def _joule_heat(net: Network, state: State, current_a: Array) -> tuple[Array, Ar
     above = net.room_degc - REFERENCE_DEGC
     warm_body = 1.0 + BIMETAL_PER_K * (state.body + above)
     warm_term = 1.0 + COPPER_PER_K * (state.term + above)
-    body = square * (net.body_ohm + net.fault_body_ohm) * warm_body + net.draw_w
-    term = square * (net.term_ohm + net.fault_term_ohm) * warm_term
+    bad_body = net.fault_body_ohm / (1.0 + current_a * net.fault_body_ohm / CONTACT_LIMIT_V)
+    bad_term = net.fault_term_ohm / (1.0 + current_a * net.fault_term_ohm / CONTACT_LIMIT_V)
+    body = square * (net.body_ohm + bad_body) * warm_body + net.draw_w
+    term = square * (net.term_ohm + bad_term) * warm_term
     wire = square * net.wire_ohm * (1.0 + COPPER_PER_K * (state.wire + above))
     mains = current_a[0] ** 2 + current_a[SECOND_MAIN] ** 2
     return body, term, wire, mains * net.bus_ohm

@@ -1,0 +1,89 @@
+"""Shares side by side: a dot and its interval a level, the whole quarter's share as a line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import plotly.graph_objects as go
+
+from dashboards import theme
+
+ROW_PX = 26
+NAME_LETTERS = 14
+
+
+@dataclass(frozen=True)
+class StandingPoint:
+    """One level: share and interval [%] as drawn, `is_cut` where the interval runs on."""
+
+    name: str
+    count: int
+    total: int
+    percent: float
+    low: float
+    high: float
+    is_cut: bool
+    is_apart: bool
+    words: str
+
+
+def figure(points: Sequence[StandingPoint], whole_percent: float, most_percent: float) -> go.Figure:
+    """Draw the points from top to bottom as given, on an axis from 0 to `most_percent`.
+
+    Levels that stand apart are full diamonds, the others open circles.
+    """
+    drawn = go.Figure()
+    rows = list(range(len(points)))
+    for row, point in zip(rows, points, strict=True):
+        colour = theme.VIOLET if point.is_apart else theme.TEAL
+        drawn.add_scatter(
+            x=[point.low, point.high],
+            y=[row, row],
+            mode="lines",
+            line={"color": colour, "width": 4 if point.is_apart else 2},
+            hoverinfo="skip",
+        )
+    _dots(drawn, points)
+    cut = [row for row in rows if points[row].is_cut]
+    drawn.add_scatter(
+        x=[points[row].high for row in cut],
+        y=cut,
+        mode="markers",
+        marker={"symbol": "triangle-right", "size": 9, "color": theme.GREY},
+        hoverinfo="skip",
+        cliponaxis=False,
+    )
+    drawn.add_vline(x=whole_percent, line=theme.GUIDE)
+    theme.frame(drawn, height=ROW_PX * len(points) + 62, left=30)
+    drawn.update_xaxes(range=[0, most_percent], ticksuffix=" %", nticks=5)
+    drawn.update_yaxes(
+        tickvals=rows,
+        ticktext=[_label(point) for point in points],
+        range=[len(points) - 0.4, -0.6],
+        automargin=True,
+        showgrid=False,
+        ticks="",
+    )
+    return drawn
+
+
+def _dots(drawn: go.Figure, points: Sequence[StandingPoint]) -> None:
+    drawn.add_scatter(
+        x=[point.percent for point in points],
+        y=list(range(len(points))),
+        mode="markers",
+        marker={
+            "color": [theme.VIOLET if p.is_apart else theme.TEAL for p in points],
+            "symbol": ["diamond" if p.is_apart else "circle" for p in points],
+            "size": [13 if p.is_apart else 9 for p in points],
+        },
+        hovertext=[theme.safe_text(point.words, 200) for point in points],
+        hoverinfo="text",
+        cliponaxis=False,
+    )
+
+
+def _label(point: StandingPoint) -> str:
+    name = theme.safe_text(point.name, NAME_LETTERS)
+    return f"{name}  <b>{point.count}</b>/{point.total:,}"

@@ -1,0 +1,1 @@
+"""Pages, one a file: each puts records into words, tables and figures."""

@@ -1,0 +1,10 @@
+-- 'degF' or 'degC' from a unit as people write it, null where it is neither.
+create or replace temp macro parse_unit(cell) as
+    case
+        when cell is null then null
+        when cell in ('degF', 'F', '°F') then 'degF'
+        when cell in ('degC', 'C', '°C') then 'degC'
+        when regexp_matches(cell, '(?i)^\s*(°|º|˚|deg(rees?)?\.?)?\s*(f|fahrenheit)\.?\s*$') then 'degF'
+        when regexp_matches(cell, '(?i)^\s*(°|º|˚|deg(rees?)?\.?)?\s*(c|celsius|centigrade)\.?\s*$')
+            then 'degC'
+    end

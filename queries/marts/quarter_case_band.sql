@@ -1,0 +1,79 @@
+-- title: The usual rise of a device over its load, in the panel that a case sits in
+-- grain: one row a reading and load fraction
+-- key: reading_id, load_fraction
+-- reads: screening.result, normalise.measure, baseline.group_level, baseline.group_parameter,
+--   baseline.make_level, baseline.make_effect, baseline.rating_level, baseline.rating_effect,
+--   baseline.minute_factor, baseline.cell
+-- params: $reading_ids the cases, $most_load the end of the axis [1], $step of it [1]
+-- source: r = still part + g (1 + u + v) x^n k(t), limits from the cell of each load band; the
+--   still part and the panel's own variance are those that the reading was judged with
+-- caveat: meets the judged limits at the reading's load where the baseline is that of the verdict
+with own as (
+    select
+        s.reading_id,
+        g.group_id,
+        s.load_fraction as own_load,
+        p.exponent,
+        p.gain_k * f.factor
+        * (1e0 + coalesce(u.gain_share, 0e0) + coalesce(v.gain_share, 0e0)) as own_gain_k,
+        p.noise_k,
+        p.noise_share * f.spread_factor as noise_share,
+        s.expected_rise_k,
+        (s.upper_k - s.lower_k) / (c.upper - c.lower) as own_spread_k,
+        c.center
+    from screening.result as s
+    inner join normalise.measure as m using (reading_id)
+    inner join baseline.group_level as g
+        on g.channel = 'face' and g.device_class = m.device_class
+        and g.is_multi_pole = m.is_multi_pole
+    inner join baseline.group_parameter as p using (group_id)
+    inner join baseline.cell as c
+        on c.group_id = g.group_id and c.load_band = load_band(s.load_fraction)
+    inner join baseline.minute_factor as f
+        on f.channel = 'face' and f.minute_band = m.minute_band
+    left join baseline.make_level as k
+        on k.channel = 'face' and k.device_class = m.device_class
+        and k.is_multi_pole = m.is_multi_pole and k.make = m.make
+    left join baseline.make_effect as u using (make_id)
+    left join baseline.rating_level as a
+        on a.channel = 'face' and a.device_class = m.device_class
+        and a.is_multi_pole = m.is_multi_pole and a.rated_a = m.rated_a
+    left join baseline.rating_effect as v using (rating_id)
+    where s.reading_id in (select unnest($reading_ids::bigint[]))
+),
+
+anchored as (
+    select
+        *,
+        expected_rise_k - center * own_spread_k - own_gain_k * pow(own_load, exponent) as still_k,
+        greatest(0e0, pow(own_spread_k, 2) - pow(band_spread_k(
+            noise_k, noise_share, own_gain_k * pow(own_load, exponent), 0e0), 2))
+            as panel_variance_k2
+    from own
+),
+
+laid as (
+    select
+        a.*,
+        x.load_fraction,
+        a.own_gain_k * pow(x.load_fraction, a.exponent) as load_rise_k
+    from anchored as a
+    cross join (
+        select unnest(range(0, ($most_load::double / $step::double)::integer + 1))
+            * $step::double as load_fraction
+    ) as x
+)
+
+select
+    l.reading_id,
+    l.load_fraction,
+    l.still_k + l.load_rise_k + c.center * band_spread_k(
+        l.noise_k, l.noise_share, l.load_rise_k, l.panel_variance_k2) as expected_rise_k,
+    l.still_k + l.load_rise_k + c.lower * band_spread_k(
+        l.noise_k, l.noise_share, l.load_rise_k, l.panel_variance_k2) as lower_k,
+    l.still_k + l.load_rise_k + c.upper * band_spread_k(
+        l.noise_k, l.noise_share, l.load_rise_k, l.panel_variance_k2) as upper_k
+from laid as l
+inner join baseline.cell as c
+    on c.group_id = l.group_id and c.load_band = load_band(l.load_fraction)
+order by l.reading_id, l.load_fraction

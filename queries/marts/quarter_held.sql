@@ -1,0 +1,11 @@
+-- title: The quarters that the verdicts cover
+-- grain: one row a quarter
+-- key: quarter
+-- reads: normalise.measure, screening.result
+-- params: none
+select m.quarter, count(*) as reading_count, min(m.inspected_at)::date as first_on,
+    max(m.inspected_at)::date as last_on
+from normalise.measure as m
+inner join screening.result as s using (reading_id)
+group by m.quarter
+order by m.quarter
