@@ -11,15 +11,16 @@ from analytics import columns
 from analytics.baseline import prepare_measures, take_up
 from analytics.policy import Policy, default_policy
 from analytics.settings import BaselineSettings
+from analytics.statistics.instruments import (
+    AIR_LIMIT_K,
+    CAMERA_LIMIT_K,
+    CLAMP_DIGITS,
+    CLAMP_LIMIT_SHARE,
+    CLAMP_RESOLUTION,
+    RECTANGULAR_DIVISOR,
+)
 from analytics.statistics.mixture import RATIO_STEP
 from analytics.warehouse import Warehouse
-
-CAMERA_K = 1.2
-"""Standard uncertainty of a rise [K]: camera ±2 K and air ±1 K, rectangular (JCGM 100 4.3.7)."""
-CLAMP_SHARE = 0.0115
-"""Standard uncertainty of the clamp [1]: ±2 % of reading, rectangular; usual data-sheet class."""
-CLAMP_FLOOR_A = 0.29
-"""Standard uncertainty of the clamp [A]: ±5 digits of 0.1 A, rectangular."""
 
 
 @dataclass(frozen=True)
@@ -77,9 +78,10 @@ def _verdicts(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) 
     warehouse.build(
         "judging.judgement",
         exponent_sd=parameters["exponent_sd"],
-        clamp_share=CLAMP_SHARE,
-        clamp_floor_a=CLAMP_FLOOR_A,
-        camera_k=CAMERA_K,
+        clamp_share=CLAMP_LIMIT_SHARE.value / RECTANGULAR_DIVISOR.value,
+        clamp_floor_a=CLAMP_DIGITS.value * CLAMP_RESOLUTION.value / RECTANGULAR_DIVISOR.value,
+        camera_k=float(np.hypot(CAMERA_LIMIT_K.value, AIR_LIMIT_K.value))
+        / RECTANGULAR_DIVISOR.value,
     )
     warehouse.build("judging.verdict", **policy.as_parameters())
 

@@ -20,7 +20,7 @@ UNIT_SYMBOL: dict[str, str] = {"degF": "°F", "degC": "°C"}
 
 
 @cache
-def registry() -> pint.UnitRegistry:
+def registry() -> pint.UnitRegistry[float]:
     """Return the application's pint registry, built on first use (import is slow)."""
     import pint
 

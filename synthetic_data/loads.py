@@ -56,12 +56,13 @@ def _legs(poles: Ints, is_head: Bools, rng: np.random.Generator) -> Floats:
 
 
 def _main(current: Floats, rated_a: Ints) -> Floats:
-    """Sum the legs into the main and hold them to 95 % of its rating; row r hangs on leg r mod 2."""
+    """Sum the legs into the main, held to 95 % of its rating; row r hangs on leg r mod 2."""
     legs = np.stack([current[:, 1::2].sum(axis=(1, 2)), current[:, 2::2].sum(axis=(1, 2))], axis=1)
     largest = 0.95 * rated_a
     held = np.min(np.minimum(1.0, largest / np.maximum(legs, 1e-9)), axis=1)
     current *= held[:, None, None]
-    return legs * held[:, None]
+    result: Floats = legs * held[:, None]
+    return result
 
 
 def draw(fleet: Fleet, panel: Ints, loads: Loads, rng: np.random.Generator) -> Currents:

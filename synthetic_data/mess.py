@@ -16,7 +16,8 @@ from synthetic_data.fleet import Bools, Ints
 from synthetic_data.styles import Cells, Style
 
 Chooser = Callable[[pd.DataFrame, Style], Bools]
-NumberChange = Callable[[pd.DataFrame, Ints, Style, np.random.Generator], None]
+Numbers = dict[str, np.ndarray]
+NumberChange = Callable[[Numbers, Ints, Style, np.random.Generator], None]
 CellChange = Callable[[dict[str, Cells], Ints, np.random.Generator], None]
 
 LATER_DAYS = 400
@@ -43,8 +44,12 @@ def _is_clamped(frame: pd.DataFrame, style: Style) -> Bools:
     return (frame["current_a"] >= 2.0).to_numpy()
 
 
+def _is_degf(style: Style) -> bool:
+    return style.temp_unit == "degF"
+
+
 def _difference_k(frame: pd.DataFrame, style: Style) -> pd.Series:
-    per_k = 1.8 if style.temp_unit == "degF" else 1.0
+    per_k = 1.8 if _is_degf(style) else 1.0
     return (frame["device_temp"] - frame["ambient_temp"]) / per_k
 
 
@@ -64,60 +69,53 @@ def _has_thick_wire(frame: pd.DataFrame, style: Style) -> Bools:
     return ((frame["rated_a"] >= 30) & (frame["position"] > 0)).to_numpy()
 
 
-def _other_unit(frame: pd.DataFrame, rows: Ints, style: Style, rng: np.random.Generator) -> None:
-    """A °C number in a °F sheet or the other way round, in the device's cell alone or in both."""
+def _other_unit(columns: Numbers, rows: Ints, style: Style, rng: np.random.Generator) -> None:
+    """Put a °C number into a °F sheet or the other way round, in the device's cell or in both."""
     is_both = rng.random(len(rows)) < 0.4
     for name, at in (("device_temp", rows), ("ambient_temp", rows[is_both])):
-        column = frame.columns.get_loc(name)
-        value = frame.iloc[at, column]
-        turned = (value - 32.0) / 1.8 if style.temp_unit == "degF" else value * 1.8 + 32.0
-        frame.iloc[at, column] = turned
+        value = columns[name][at]
+        columns[name][at] = (value - 32.0) / 1.8 if _is_degf(style) else value * 1.8 + 32.0
 
 
-def _swapped(frame: pd.DataFrame, rows: Ints, style: Style, rng: np.random.Generator) -> None:
-    columns = [frame.columns.get_loc(n) for n in ("ambient_temp", "device_temp")]
-    frame.iloc[rows, columns] = frame.iloc[rows, columns[::-1]].to_numpy()
+def _swapped(columns: Numbers, rows: Ints, style: Style, rng: np.random.Generator) -> None:
+    ambient, device = columns["ambient_temp"], columns["device_temp"]
+    ambient[rows], device[rows] = device[rows], ambient[rows]
 
 
 def _scaled(name: str, factor: float) -> NumberChange:
-    def change(frame: pd.DataFrame, rows: Ints, style: Style, rng: np.random.Generator) -> None:
-        frame.iloc[rows, frame.columns.get_loc(name)] *= factor
+    def change(columns: Numbers, rows: Ints, style: Style, rng: np.random.Generator) -> None:
+        columns[name][rows] *= factor
 
     return change
 
 
-def _odd_rating(frame: pd.DataFrame, rows: Ints, style: Style, rng: np.random.Generator) -> None:
-    odd = rng.choice([12.0, 17.0, 18.0, 27.0, 33.0, 51.0], len(rows))
-    frame.iloc[rows, frame.columns.get_loc("rated_a")] = odd
+def _odd_rating(columns: Numbers, rows: Ints, style: Style, rng: np.random.Generator) -> None:
+    columns["rated_a"][rows] = rng.choice([12.0, 17.0, 18.0, 27.0, 33.0, 51.0], len(rows))
 
 
-def _future(frame: pd.DataFrame, rows: Ints, style: Style, rng: np.random.Generator) -> None:
-    column = frame.columns.get_loc("inspected_at")
-    years = rng.integers(4, 60, len(rows)) * 365 + LATER_DAYS
-    frame.iloc[rows, column] = frame.iloc[rows, column] + pd.to_timedelta(years, unit="D")
+def _future(columns: Numbers, rows: Ints, style: Style, rng: np.random.Generator) -> None:
+    days = rng.integers(4, 60, len(rows)) * 365 + LATER_DAYS
+    columns["inspected_at"][rows] += days.astype("m8[D]")
 
 
-def _absurd_load(frame: pd.DataFrame, rows: Ints, style: Style, rng: np.random.Generator) -> None:
-    rated = frame["rated_a"].to_numpy()[rows]
-    load = np.round(rated * rng.uniform(2.5, 8.0, len(rows)), 1)
-    frame.iloc[rows, frame.columns.get_loc("current_a")] = load
+def _absurd_load(columns: Numbers, rows: Ints, style: Style, rng: np.random.Generator) -> None:
+    times = rng.uniform(2.5, 8.0, len(rows))
+    columns["current_a"][rows] = np.round(columns["rated_a"][rows] * times, 1)
 
 
-def _warm_air(frame: pd.DataFrame, rows: Ints, style: Style, rng: np.random.Generator) -> None:
-    """The thermometer hung beside a lamp or in the sun: ambient above a cool device."""
-    per_k = 1.8 if style.temp_unit == "degF" else 1.0
-    device = frame["device_temp"].to_numpy()[rows]
-    warm = device + per_k * rng.uniform(4.0, 15.0, len(rows))
-    frame.iloc[rows, frame.columns.get_loc("ambient_temp")] = warm
+def _warm_air(columns: Numbers, rows: Ints, style: Style, rng: np.random.Generator) -> None:
+    """Let the thermometer hang beside a lamp or in the sun: ambient above a cool device."""
+    per_k = 1.8 if _is_degf(style) else 1.0
+    above = per_k * rng.uniform(4.0, 15.0, len(rows))
+    columns["ambient_temp"][rows] = columns["device_temp"][rows] + above
 
 
-def _thin_wire(frame: pd.DataFrame, rows: Ints, style: Style, rng: np.random.Generator) -> None:
-    frame.iloc[rows, frame.columns.get_loc("conductor_awg")] = "14"
+def _thin_wire(columns: Numbers, rows: Ints, style: Style, rng: np.random.Generator) -> None:
+    columns["conductor_awg"][rows] = "14"
 
 
-def _lost_digit(frame: pd.DataFrame, rows: Ints, style: Style, rng: np.random.Generator) -> None:
-    column = frame.columns.get_loc("device_temp")
-    frame.iloc[rows, column] = np.floor(frame.iloc[rows, column].to_numpy() / 10.0)
+def _lost_digit(columns: Numbers, rows: Ints, style: Style, rng: np.random.Generator) -> None:
+    columns["device_temp"][rows] = np.floor(columns["device_temp"][rows] / 10.0)
 
 
 REQUIRED = ("inspection_id", "panel_id", "device_class", "rated_a", "ambient_temp", "device_temp")
@@ -164,6 +162,10 @@ ERRORS = (
 )
 """The catalogue. A file handed in twice is no error of a row: `write` copies whole files."""
 
+CHANGED = (
+    "ambient_temp", "device_temp", "current_a", "rated_a", "inspected_at", "conductor_awg",
+)  # fmt: skip
+"""The columns that a number error can change."""
 MOST_RARE = 40.0
 """An error that few rows can have is at most so many times likelier there [1]; chosen."""
 
@@ -181,19 +183,20 @@ def choose(frame: pd.DataFrame, style: Style, share: float, rng: np.random.Gener
     chance = possible * share * weights / weights.sum() * np.minimum(rarity, MOST_RARE)
     edges = np.cumsum(chance, axis=1)
     pick = np.sum(rng.random((len(frame), 1)) >= edges, axis=1)
-    return np.array([*(e.code for e in ERRORS), ""])[pick]
+    chosen: np.ndarray = np.array([*(e.code for e in ERRORS), ""])[pick]
+    return chosen
 
 
 def spoil_numbers(
     frame: pd.DataFrame, codes: np.ndarray, style: Style, rng: np.random.Generator
 ) -> pd.DataFrame:
     """Return the readings with the number errors in them."""
-    spoilt = frame.copy()
+    columns = {name: frame[name].to_numpy(copy=True) for name in CHANGED}
     for error in ERRORS:
         rows = np.flatnonzero(codes == error.code)
         if error.change_numbers is not None and len(rows):
-            error.change_numbers(spoilt, rows, style, rng)
-    return spoilt
+            error.change_numbers(columns, rows, style, rng)
+    return frame.assign(**columns)
 
 
 def spoil_cells(cells: dict[str, Cells], codes: np.ndarray, rng: np.random.Generator) -> None:
@@ -207,4 +210,5 @@ def spoil_cells(cells: dict[str, Cells], codes: np.ndarray, rng: np.random.Gener
 def repeated(codes: np.ndarray) -> Ints:
     """Return the rows of the sheet in order, those with a row error twice."""
     twice = np.isin(codes, [e.code for e in ERRORS if e.is_row_error])
-    return np.repeat(np.arange(len(codes)), 1 + twice)
+    order: Ints = np.repeat(np.arange(len(codes)), 1 + twice)
+    return order

@@ -153,7 +153,7 @@ def _links(circuit: Circuit) -> dict[str, Floats]:
 
 
 def _wire(circuit: Circuit) -> dict[str, Floats]:
-    """Return cross-section times conductivity [W m/K], resistance per metre [ohm/m], outline [m]."""
+    """Return the wires' conduction [W m/K], resistance [ohm/m] and outer diameter [m]."""
     area = np.pi * circuit.wire_m**2 / 4.0
     is_al = circuit.is_aluminium
     outer = circuit.wire_m + 2.0 * INSULATION_M
@@ -266,9 +266,8 @@ def solve(circuit: Circuit) -> Steady:
     sides of the balance [W]. Raises ArithmeticError when the fixed point is not reached.
     """
     shape = circuit.current_a.shape
-    work = _Work(
-        np.full(shape, 5.0), np.full(shape, 5.0), np.full(shape, 1.0), np.full((shape[0], 1, 1), 3.0), {}
-    )  # fmt: skip
+    start = [np.full(shape, k) for k in (5.0, 5.0, 1.0)]
+    work = _Work(*start, air=np.full((shape[0], 1, 1), 3.0), flows={})
     links, wire = _links(circuit), _wire(circuit)
     for passes in range(1, MOST_PASSES + 1):
         _sources(circuit, work, wire)

@@ -1,4 +1,4 @@
-"""What electricians reported of the devices that inspectors referred by feel, and of a few others."""
+"""What electricians reported of the devices referred by feel, and of a few others."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def is_flagged(truth: pd.DataFrame, rng: np.random.Generator) -> Bools:
 
 
 def _verdicts(truth: pd.DataFrame, rng: np.random.Generator) -> np.ndarray:
-    lift = np.maximum(truth["lift_face_k"], truth["lift_termination_k"]).to_numpy()
+    lift = truth[["lift_face_k", "lift_termination_k"]].max(axis=1).to_numpy()
     chance = 0.04 + 0.94 / (1.0 + np.exp(-(lift - NOTICED_K) / 0.8))
     kind = truth["truth"].to_numpy()
     is_noticed = (kind != "healthy") & (rng.random(len(lift)) < chance)

@@ -12,6 +12,7 @@ from synthetic_data.fleet import Bools, Fleet, Floats, Ints
 from synthetic_data.physics import Circuit, Steady, solve, wire_diameter_m
 from synthetic_data.report import find
 from synthetic_data.spec import Scenario
+from synthetic_data.visits import Air, Visits
 
 FACE_MIN, TERMINAL_SHARE, WIRE_SHARE = (16.0, 25.0), 0.7, 0.17
 """Time constants: body 16–25 min (first-order model), terminal and wire as shares; chosen."""
@@ -34,8 +35,8 @@ class World:
 
     scenario: Scenario
     fleet: Fleet
-    visits: visits.Visits
-    air: visits.Air
+    visits: Visits
+    air: Air
     currents: loads.Currents
     faulty: faults.Faulty
     with_fault: Temperatures

@@ -119,7 +119,7 @@ class Scenario:
     offices: tuple[Office, ...]
     makes: tuple[Make, ...]
     slots: tuple[int, ...] = (10, 12, 16, 20, 24, 30, 40)
-    slot_weights: tuple[float, ...] = (0.02, 0.05, 0.08, 0.17, 0.2, 0.27, 0.21)
+    slot_weights: tuple[float, ...] = (0.02, 0.04, 0.07, 0.13, 0.19, 0.3, 0.25)
     revisit_share: float = 0.1
     second_panel_share: float = 0.05
     camera_sd_k: float = 0.6

@@ -50,7 +50,8 @@ def _times(scenario: Scenario, quarter: Ints, rng: np.random.Generator) -> NDArr
     starts = np.array([f"{q[:4]}-{3 * int(q[5]) - 2:02d}-01" for q in scenario.quarters], "M8[D]")
     days = rng.integers(0, 90, len(quarter)).astype("m8[D]")
     minutes = (rng.integers(8 * 12, 17 * 12, len(quarter)) * 5).astype("m8[m]")
-    return (starts[quarter] + days).astype("M8[m]") + minutes
+    result: NDArray[np.datetime64] = (starts[quarter] + days).astype("M8[m]") + minutes
+    return result
 
 
 def _is_hasty(scenario: Scenario, inspector: Ints, quarter: Ints) -> Bools:

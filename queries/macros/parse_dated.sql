@@ -1,19 +1,18 @@
 -- Timestamp from ISO text, a workbook's day count (1899-12-30 is day 0) or three numbers in the
 -- file's order ('dmy' or 'mdy'). Wall-clock time: an offset from UTC is left out.
 create or replace temp macro parse_dated(cell, date_order) as
-    coalesce(
-        case
-            when right(cell, 1) between '0' and '9' or right(cell, 1) = 'Z'
-                then case
-                    when try_cast(cell as timestamp)
-                        between timestamp '1950-01-01' and timestamp '2199-12-31'
-                        then try_cast(cell as timestamp)
-                end
-        end,
-        case
-            when try_cast(cell as double) between 20000 and 80000
-                then timestamp '1899-12-30'
-                    + to_seconds(cast(round(try_cast(cell as double) * 86400e0) as bigint))
-        end,
-        parse_date_words(cell, date_order)
+    parse_bounded(
+        coalesce(
+            case
+                when right(cell, 1) between '0' and '9' or right(cell, 1) = 'Z'
+                    then try_cast(cell as timestamp)
+            end,
+            case
+                when try_cast(cell as double) between 20000 and 80000
+                    then timestamp '1899-12-30'
+                        + to_seconds(cast(round(try_cast(cell as double) * 86400e0) as bigint))
+            end,
+            parse_date_words(cell, date_order)
+        ),
+        timestamp '1990-01-01', timestamp '2199-12-31'
     )

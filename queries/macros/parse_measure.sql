@@ -5,7 +5,7 @@ create or replace temp macro parse_measure(cell, is_comma, suffix) as
             replace(
                 regexp_extract(
                     replace(cell, '−', '-'),
-                    '(?i)^\s*([-+]?\s?[0-9.,][0-9.,''’ \x{A0}\x{202F}]*?)\s*(?:' || suffix || ')\s*$', 1
+                    '(?i)^\s*([-+]?\s?[0-9.,][0-9.,''’ \x{A0}\x{202F}]*?)\s*(?:' || suffix || ')?\s*$', 1
                 ),
                 '+', ''
             ),

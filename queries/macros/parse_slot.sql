@@ -1,7 +1,7 @@
 -- Slot number from '5', '#5', 'slot 5', 'main' (0), or the first of the two slots of '5/7', '5-7'.
-create or replace temp macro parse_position(cell) as
+create or replace temp macro parse_slot(cell) as
     coalesce(
-        parse_whole(parse_finite(try_cast(cell as double))),
+        parse_integral(parse_finite(try_cast(cell as double))),
         case
             when regexp_matches(
                 cell, '(?i)^\s*(m|main|mains?\s*(breaker|switch|disconnect)|hauptschalter|general)\s*$'

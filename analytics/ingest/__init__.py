@@ -1,0 +1,1 @@
+"""Ingest: from spreadsheets as people keep them to rows of the store, with nothing lost."""

@@ -1,0 +1,28 @@
+"use strict";
+(() => {
+  const PRINT_WIDTH = 660; // px of A4 between its margins, at 96 px an inch
+  const HALF_WIDTH = 322;
+  const config = { displayModeBar: false, responsive: true, doubleClick: false, showTips: false };
+  const waiting = new Set(document.querySelectorAll("[data-figure]"));
+
+  const draw = (place) => {
+    if (!waiting.delete(place)) return;
+    const spec = JSON.parse(document.getElementById(place.dataset.figure).textContent);
+    Plotly.newPlot(place, spec.data, spec.layout, config);
+  };
+
+  const watch = new IntersectionObserver((entries) => {
+    for (const entry of entries) if (entry.isIntersecting) draw(entry.target);
+  }, { rootMargin: "800px 0px" });
+  for (const place of waiting) watch.observe(place);
+
+  const resize = (width) => {
+    for (const place of document.querySelectorAll("[data-figure]")) {
+      draw(place);
+      Plotly.relayout(place, width ? { width: width(place) } : { width: null, autosize: true });
+    }
+  };
+  addEventListener("beforeprint", () =>
+    resize((place) => (place.closest(".pair") ? HALF_WIDTH : PRINT_WIDTH)));
+  addEventListener("afterprint", () => resize(null));
+})();

@@ -1,0 +1,55 @@
+"""What pages are put together from: tables, figures with their sentence and table, marks."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import plotly.graph_objects as go
+
+
+@dataclass(frozen=True)
+class Table:
+    """Headers and rows of plain text; the first `text_columns` columns are words, not numbers."""
+
+    caption: str
+    headers: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    text_columns: int = 1
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A figure: an id, what it shows in one sentence, plotly's JSON, height [px], its table."""
+
+    id: str
+    sentence: str
+    spec: str
+    height: int
+    table: Table
+
+
+def figure(id: str, sentence: str, drawn: go.Figure, table: Table) -> Figure:
+    """Put a drawn figure with its sentence and its table; keys sorted, so bytes repeat."""
+    spec = json.dumps(drawn.to_plotly_json(), sort_keys=True, default=list, allow_nan=False)
+    return Figure(id, sentence, spec, int(drawn.layout.height), table)
+
+
+def table(
+    caption: str, headers: Sequence[str], rows: Sequence[Sequence[str]], text_columns: int = 1
+) -> Table:
+    """Return a table from any sequences of text."""
+    return Table(caption, tuple(headers), tuple(tuple(row) for row in rows), text_columns)
+
+
+def count(number: int, one: str, many: str = "") -> str:
+    """Write a count with its noun: 1 panel, 2,431 panels."""
+    return f"{number:,} {one if number == 1 else many or one + 's'}"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Write words as a list in a sentence: a, b and c."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"

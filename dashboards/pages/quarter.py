@@ -1,0 +1,112 @@
+"""The quarterly page: headline, what changed, what stands apart, what to do, how it was done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from analytics import units
+from analytics.notices import CAUTIONS, SHORT_CAUTION
+from dashboards import theme
+from dashboards.pages import (
+    quarter_cases,
+    quarter_changes,
+    quarter_headline,
+    quarter_method,
+    quarter_quality,
+    quarter_standings,
+)
+from dashboards.pages.parts import Figure, Table
+from dashboards.quarter import QuarterRecord
+
+SHOWN_SYMBOL = {"degF": "°F", "degC": "K"}
+"""Symbol of a temperature difference where the firm works in that unit."""
+
+
+@dataclass(frozen=True)
+class QuarterPage:
+    """Everything the template lays out; plain text unless it is Markup."""
+
+    quarter: str
+    days: str
+    headline: list[Markup]
+    tiles: list[quarter_headline.Tile]
+    short_caution: str
+    changes: list[Figure]
+    standings: list[quarter_standings.Standings]
+    cases: list[quarter_cases.CasePart]
+    cases_sentence: str
+    unjudged_sentence: str
+    unjudged_table: Table | None
+    protocol_sentence: str
+    unscreened_sentence: str
+    files_sentence: str
+    rejected_table: Table | None
+    recheck_table: Table | None
+    method: list[str]
+    versions_table: Table | None
+    cautions: tuple[str, ...]
+
+    @property
+    def has_readings(self) -> bool:
+        """Whether the quarter has any reading to speak of."""
+        return bool(self.days)
+
+
+def rise_scale(unit: str) -> theme.RiseScale:
+    """Return how rises are shown in `unit` (degF or degC): 1 K is 1.8 °F, never plus 32.
+
+    Raises UsageError for another unit.
+    """
+    factor = units.difference_from_k(1.0, unit)
+    return theme.RiseScale(factor, SHOWN_SYMBOL[unit])
+
+
+def page(record: QuarterRecord, unit: str) -> QuarterPage:
+    """Put a record into words, tables and figures, rises in `unit` (degF or degC)."""
+    has_readings = bool(record.now.reading_count)
+    return QuarterPage(
+        quarter=record.quarter,
+        days=_days(record),
+        headline=quarter_headline.sentences(record),
+        tiles=quarter_headline.tiles(record) if has_readings else [],
+        short_caution=SHORT_CAUTION,
+        changes=quarter_changes.figures(record),
+        standings=quarter_standings.sections(record) if has_readings else [],
+        cases=quarter_cases.parts(record, rise_scale(unit)),
+        cases_sentence=_cases_sentence(record),
+        unjudged_sentence=quarter_quality.unjudged_sentence(record),
+        unjudged_table=quarter_quality.unjudged_table(record),
+        protocol_sentence=quarter_quality.protocol_sentence(record),
+        unscreened_sentence=quarter_quality.unscreened_sentence(record),
+        files_sentence=quarter_quality.files_sentence(record),
+        rejected_table=quarter_quality.rejected_table(record),
+        recheck_table=quarter_quality.recheck_table(record),
+        method=quarter_method.paragraphs(record),
+        versions_table=quarter_method.versions_table(record),
+        cautions=CAUTIONS,
+    )
+
+
+def _days(record: QuarterRecord) -> str:
+    held = [one for one in record.held if one.quarter == record.quarter]
+    if not held:
+        return ""
+    return f"Readings from {held[0].first_on.isoformat()} to {held[0].last_on.isoformat()}"
+
+
+def _cases_sentence(record: QuarterRecord) -> str:
+    flagged, shown = record.now.flagged_count, len(record.cases)
+    if not flagged:
+        return (
+            "No reading of this quarter was flagged. A scan sees surfaces at one moment and one "
+            "load; nothing found is no certificate."
+        )
+    if shown == flagged:
+        which = "The one flagged reading" if shown == 1 else f"All {shown} flagged readings"
+        return f"{which}, strongest evidence first."
+    return (
+        f"The {shown} with the strongest evidence of {flagged:,} flagged; all are in the export of "
+        "the screening."
+    )

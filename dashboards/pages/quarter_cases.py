@@ -1,0 +1,220 @@
+"""The cases to act on: each with its words, its place in the band and its panel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from analytics.columns import DEVICE_CLASSES, VERDICTS
+from dashboards import theme
+from dashboards.figures import band, panel
+from dashboards.pages.parts import Figure, Table, count, figure, table
+from dashboards.quarter import BandPoint, Case, QuarterRecord, Slot
+
+FLAGGED = ("suspect_connection", "overload_and_connection")
+NOTE_LETTERS = 300
+TABLE_LOADS = (0.2, 0.4, 0.6, 0.8, 1.0)
+
+
+@dataclass(frozen=True)
+class CasePart:
+    """One case as the page shows it."""
+
+    number: int
+    heading: str
+    place: str
+    verdict: str
+    reason: str
+    next_step: str
+    remark: str
+    note: str
+    facts: tuple[tuple[str, str], ...]
+    band: Figure | None
+    panel: Figure
+
+
+def parts(record: QuarterRecord, scale: theme.RiseScale) -> list[CasePart]:
+    """Return the cases, strongest evidence first."""
+    return [_part(i, case, record, scale) for i, case in enumerate(record.cases, start=1)]
+
+
+def _part(number: int, case: Case, record: QuarterRecord, scale: theme.RiseScale) -> CasePart:
+    slots = [slot for slot in record.slots if slot.visit_id == case.visit_id]
+    points = [point for point in record.bands if point.reading_id == case.reading_id]
+    note = " ".join((case.note or "").split())
+    return CasePart(
+        number=number,
+        heading=f"Panel {case.panel_id}, {_slot_words(case.position, case.poles)}",
+        place=_place(case),
+        verdict=case.verdict,
+        reason=case.reason,
+        next_step=case.next_step,
+        remark=_remark(case, slots),
+        note=note if len(note) <= NOTE_LETTERS else note[: NOTE_LETTERS - 1] + "…",
+        facts=_facts(case, scale),
+        band=_band(number, case, points, scale) if points else None,
+        panel=_panel(number, case, slots, scale),
+    )
+
+
+def _slot_words(position: int, poles: int) -> str:
+    if position == 0:
+        return "main"
+    if poles > 1:
+        return f"slots {position} and {position + 2}"
+    return f"slot {position}"
+
+
+def _place(case: Case) -> str:
+    device = DEVICE_CLASSES.get(case.device_class, case.device_class)
+    named = [
+        f"{device}, {case.rated_a:g} A",
+        case.inspected_at.date().isoformat(),
+        f"inspection {case.inspection_id}",
+        f"office {case.office_id}" if case.office_id else "",
+        f"inspector {case.inspector_id}" if case.inspector_id else "",
+        case.panel_location or "",
+    ]
+    return " · ".join(word for word in named if word)
+
+
+def _facts(case: Case, scale: theme.RiseScale) -> tuple[tuple[str, str], ...]:
+    facts = [
+        ("load", f"{100 * case.load_fraction:.0f} % ({case.current_a:.1f} of {case.rated_a:g} A)"),
+        ("rise", scale.text(case.rise_k)),
+        ("usual here", f"{_plain(case.expected_rise_k, scale)} {_limits(case, scale)}"),
+        ("heat for its current", f"{case.heat_ratio:.1f} times the usual"),
+        ("chance of a fault", theme.chance(case.probability)),
+    ]
+    if case.termination_rise_k is not None:
+        facts.insert(2, ("rise at termination", scale.text(case.termination_rise_k)))
+    return tuple(facts)
+
+
+def _plain(rise_k: float, scale: theme.RiseScale) -> str:
+    return theme.number(scale.shown(rise_k))
+
+
+def _limits(case: Case, scale: theme.RiseScale) -> str:
+    return f"({_plain(case.lower_k, scale)} to {_plain(case.upper_k, scale)}) {scale.symbol}"
+
+
+def _remark(case: Case, slots: list[Slot]) -> str:
+    """Say where a neighbour is flagged too, since one may heat the other."""
+    if case.position == 0:
+        return ""
+    after = case.position + 2 * max(case.poles, 1)
+    near = [
+        slot
+        for slot in slots
+        if slot.verdict in FLAGGED
+        and slot.position > 0
+        and (slot.position + 2 * max(slot.poles, 1) == case.position or slot.position == after)
+    ]
+    if not near:
+        return ""
+    names = " and ".join(_slot_words(slot.position, slot.poles) for slot in near)
+    return f"Its neighbour in {names} is flagged too: the hotter of them may be heating the other."
+
+
+def _band(
+    number: int, case: Case, points: list[BandPoint], scale: theme.RiseScale
+) -> Figure:
+    shape = band.BandShape(
+        [round(100 * p.load_fraction, 1) for p in points],
+        *(
+            [round(scale.shown(value), 2) for value in values]
+            for values in (
+                [p.expected_rise_k for p in points],
+                [p.lower_k for p in points],
+                [p.upper_k for p in points],
+            )
+        ),
+    )
+    sentence = (
+        f"At {100 * case.load_fraction:.0f} % load a rise of {scale.text(case.expected_rise_k)} is "
+        f"usual for such a device in this panel, {_limits(case, scale)} for 19 healthy ones in 20; "
+        f"this one rose {scale.text(case.rise_k)}."
+    )
+    reading = band.ReadingPoint(
+        round(100 * case.load_fraction, 1),
+        round(scale.shown(case.rise_k), 2),
+        round(scale.shown(case.expected_rise_k), 2),
+        sentence,
+        case.verdict,
+    )
+    return figure(
+        f"band-{number}",
+        sentence,
+        band.figure(shape, reading, scale.symbol),
+        _band_table(case, points, scale),
+    )
+
+
+def _band_table(case: Case, points: list[BandPoint], scale: theme.RiseScale) -> Table:
+    shown = [p for p in points if any(abs(p.load_fraction - x) < 1e-9 for x in TABLE_LOADS)]
+    rows = [
+        (
+            f"{100 * p.load_fraction:.0f} %",
+            _plain(p.expected_rise_k, scale),
+            _plain(p.lower_k, scale),
+            _plain(p.upper_k, scale),
+        )
+        for p in shown
+    ]
+    rows.append(
+        (
+            f"{100 * case.load_fraction:.0f} %, this one: {_plain(case.rise_k, scale)}",
+            _plain(case.expected_rise_k, scale),
+            _plain(case.lower_k, scale),
+            _plain(case.upper_k, scale),
+        )
+    )
+    headers = ("load", "usual rise", "lower end", "upper end")
+    return table(f"Usual rise by load, {scale.symbol}", headers, rows)
+
+
+def _panel(number: int, case: Case, slots: list[Slot], scale: theme.RiseScale) -> Figure:
+    flagged = sum(slot.verdict in FLAGGED for slot in slots)
+    where = _slot_words(case.position, case.poles)
+    sentence = (
+        f"The panel’s slots, odd left and even right, with each rise in {scale.symbol}: {where} of "
+        f"{count(len(slots), 'device')} read, {flagged} flagged."
+    )
+    boxes = [_box(slot, case, scale) for slot in slots]
+    return figure(
+        f"panel-{number}", sentence, panel.figure(boxes), _panel_table(case, slots, scale)
+    )
+
+
+def _box(slot: Slot, case: Case, scale: theme.RiseScale) -> panel.SlotBox:
+    load = "" if slot.load_fraction is None else f" at {100 * slot.load_fraction:.0f} % load"
+    twice = f"; read {slot.reading_count} times" if slot.reading_count > 1 else ""
+    return panel.SlotBox(
+        position=slot.position,
+        poles=slot.poles,
+        title=f"{slot.rated_a:g} A {theme.CLASS_WORDS.get(slot.device_class, slot.device_class)}",
+        rise=_plain(slot.rise_k, scale),
+        verdict=slot.verdict,
+        words=(
+            f"{_slot_words(slot.position, slot.poles)}: rise {scale.text(slot.rise_k)}{load}; "
+            f"{VERDICTS[slot.verdict]}{twice}"
+        ),
+        is_case=slot.position == case.position,
+    )
+
+
+def _panel_table(case: Case, slots: list[Slot], scale: theme.RiseScale) -> Table:
+    rows = [
+        (
+            ("main" if slot.position == 0 else str(slot.position))
+            + (" (this one)" if slot.position == case.position else ""),
+            DEVICE_CLASSES.get(slot.device_class, slot.device_class),
+            theme.MARKS[slot.verdict].word,
+            f"{slot.rated_a:g} A",
+            "–" if slot.load_fraction is None else f"{100 * slot.load_fraction:.0f} %",
+            _plain(slot.rise_k, scale),
+        )
+        for slot in slots
+    ]
+    headers = ("slot", "device", "verdict", "rating", "load", f"rise, {scale.symbol}")
+    return table(f"Devices read in panel {case.panel_id}", headers, rows, text_columns=3)

@@ -1,0 +1,101 @@
+"""Writes a page as one self-contained HTML file: no request goes out, no foreign script runs."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from analytics import __version__
+from dashboards import theme
+
+if TYPE_CHECKING:
+    from dashboards.pages.quarter import QuarterPage
+
+_JSON_ESCAPES = {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2028"}
+
+
+def render(page: QuarterPage) -> str:
+    """Return the page as HTML; the same page gives the same bytes."""
+    scripts = [_plotly(), _asset("page.js")]
+    style = f"{_variables()}\n{_asset('page.css')}"
+    return _environment().get_template("quarter.html").render(
+        page=page,
+        marks=theme.MARKS,
+        version=__version__,
+        policy=_content_policy(scripts),
+        style=Markup(style),
+        scripts=[Markup(script) for script in scripts],
+    )
+
+
+def write(text: str, path: Path) -> None:
+    """Write a page beside its place and move it in, so that no half page is ever seen."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_name(f"{path.name}.part")
+    try:
+        part.write_text(text, encoding="utf-8", newline="\n")
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("dashboards", "assets"),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=StrictUndefined,
+    )
+    environment.filters["as_data"] = _as_data
+    return environment
+
+
+def _as_data(spec: str) -> Markup:
+    """Make JSON fit for a data block: nothing in it can end the block or open a tag."""
+    for sign, escape in _JSON_ESCAPES.items():
+        spec = spec.replace(sign, escape)
+    return Markup(spec)  # noqa: S704
+
+
+def _content_policy(scripts: list[str]) -> str:
+    """Allow these very scripts and the page's own style, and nothing from anywhere."""
+    hashes = " ".join(f"'sha256-{_digest(script)}'" for script in scripts)
+    return (
+        f"default-src 'none'; script-src {hashes}; style-src 'unsafe-inline'; "
+        "base-uri 'none'; form-action 'none'"
+    )
+
+
+def _digest(text: str) -> str:
+    return base64.b64encode(hashlib.sha256(text.encode("utf-8")).digest()).decode("ascii")
+
+
+def _variables() -> str:
+    """Return the theme's tones as CSS variables, light, dark and on paper."""
+    light, dark = (
+        "".join(f"--{name}: {tone}; " for name, tone in tones.items())
+        for tones in (theme.LIGHT, theme.DARK)
+    )
+    return (
+        f":root {{ {light}--font: {theme.FONT}; }}\n"
+        f"@media screen and (prefers-color-scheme: dark) {{ :root {{ {dark}}} }}"
+    )
+
+
+def _asset(name: str) -> str:
+    return files("dashboards").joinpath("assets", name).read_text(encoding="utf-8")
+
+
+@cache
+def _plotly() -> str:
+    """Return plotly.js from the installed package."""
+    return files("plotly").joinpath("package_data", "plotly.min.js").read_text(encoding="utf-8")
