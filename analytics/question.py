@@ -40,12 +40,14 @@ def _check_select(warehouse: Warehouse, text: str) -> None:
     if parsed["error"] and parsed["error_type"] == "parser":
         raise _no_answer(f"Parser Error: {parsed['error_message']}")
     if parsed["error"] or len(parsed["statements"]) != 1:
-        raise UsageError("Only one select can be asked; nothing was run.", "Try from records.reading.")
+        raise UsageError(
+            "Only one select can be asked; nothing was run.", "Try from records.reading."
+        )
 
 
 def _no_answer(words: str) -> UsageError:
     sentence = words.rsplit("\nin: ", maxsplit=1)[0]
     return UsageError(
         f"The query does not run: {sentence}",
-        "Names of tables: loadrise sql \"select * from duckdb_tables()\".",
+        'Names of tables: loadrise sql "select * from duckdb_tables()".',
     )

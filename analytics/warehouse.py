@@ -159,7 +159,7 @@ def open_store(
     or was written by a newer Loadrise.
     """
     text = str(path)
-    _check_name(text, read_only)
+    check_store_name(text, read_only)
     config = dict(_CONFIG)
     if memory_limit:
         config["memory_limit"] = memory_limit
@@ -176,7 +176,7 @@ def open_store(
     return warehouse
 
 
-def _check_name(text: str, read_only: bool) -> None:
+def check_store_name(text: str, read_only: bool) -> None:
     if text == MEMORY:
         return
     path = Path(text)
@@ -230,8 +230,21 @@ def _attach_work(warehouse: Warehouse) -> None:
 
 
 def _load_macros(warehouse: Warehouse) -> None:
-    for _, sql in querybook.statements("macros"):
+    """Create the macros; one that calls another waits until that one is there."""
+    waiting = [sql for _, sql in querybook.statements("macros")]
+    while waiting:
+        left = [sql for sql in waiting if not _is_created(warehouse, sql)]
+        if len(left) == len(waiting):
+            warehouse.execute(left[0])
+        waiting = left
+
+
+def _is_created(warehouse: Warehouse, sql: str) -> bool:
+    try:
         warehouse.execute(sql)
+    except QueryError:
+        return False
+    return True
 
 
 def _migrate(warehouse: Warehouse, *, read_only: bool) -> None:

@@ -262,7 +262,7 @@ class QuarterRecord:
         return before if before and before.judged_count else None
 
     def level_rows(self, subject: str) -> tuple[Standing, ...]:
-        """The standings of one subject, by name."""
+        """Return the standings of one subject, by name."""
         return tuple(row for row in self.standings if row.subject == subject)
 
 

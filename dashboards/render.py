@@ -25,13 +25,17 @@ def render(page: QuarterPage) -> str:
     """Return the page as HTML; the same page gives the same bytes."""
     scripts = [_plotly(), _asset("page.js")]
     style = f"{_variables()}\n{_asset('page.css')}"
-    return _environment().get_template("quarter.html").render(
-        page=page,
-        marks=theme.MARKS,
-        version=__version__,
-        policy=_content_policy(scripts),
-        style=Markup(style),
-        scripts=[Markup(script) for script in scripts],
+    return (
+        _environment()
+        .get_template("quarter.html")
+        .render(
+            page=page,
+            marks=theme.MARKS,
+            version=__version__,
+            policy=_content_policy(scripts),
+            style=Markup(style),
+            scripts=[Markup(script) for script in scripts],
+        )
     )
 
 

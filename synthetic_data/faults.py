@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from synthetic_data.fleet import ROWS, Bools, Floats, Fleet, Ints, second_pole
+from synthetic_data.fleet import ROWS, Bools, Fleet, Floats, Ints, second_pole
 from synthetic_data.loads import Currents
 from synthetic_data.physics import USED_SHARE, pole_ohm
 from synthetic_data.spec import Scenario

@@ -68,7 +68,8 @@ class Fleet:
     @property
     def is_pole(self) -> Bools:
         """Where a pole sits."""
-        return self.device_class != EMPTY
+        result: Bools = self.device_class != EMPTY
+        return result
 
 
 def _heads(slots: Ints, rng: np.random.Generator) -> tuple[Bools, Ints]:
@@ -139,7 +140,8 @@ def _makes(scenario: Scenario, quarter: Ints, rng: np.random.Generator) -> Ints:
     shares = np.array([m.share for m in scenario.makes])
     weight = np.where(quarter[:, None] >= starts, shares, 0.0)
     edges = np.cumsum(weight, axis=1) / weight.sum(axis=1, keepdims=True)
-    return np.sum(rng.random((len(quarter), 1)) > edges, axis=1).astype(np.int64)
+    chosen: Ints = np.sum(rng.random((len(quarter), 1)) > edges, axis=1).astype(np.int64)
+    return chosen
 
 
 def _mixed_makes(panel_make: Ints, shape: tuple[int, ...], rng: np.random.Generator) -> Ints:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from synthetic_data.fleet import CLASSES, ROWS, Bools, Floats, Fleet, Ints, second_pole
+from synthetic_data.fleet import CLASSES, ROWS, Bools, Fleet, Floats, Ints, second_pole
 from synthetic_data.spec import Loads
 
 STANDBY_A = 0.15
@@ -55,10 +55,10 @@ def _legs(poles: Ints, is_head: Bools, rng: np.random.Generator) -> Floats:
     return np.where(is_head, first, second)
 
 
-def _main(current: Floats, rated_a: Ints) -> Floats:
-    """Sum the legs into the main, held to 95 % of its rating; row r hangs on leg r mod 2."""
+def _main(current: Floats, rated_a: Ints, limit: float) -> Floats:
+    """Sum the legs into the main, held to its limit [1] of the rating; row r hangs on leg r mod 2."""
     legs = np.stack([current[:, 1::2].sum(axis=(1, 2)), current[:, 2::2].sum(axis=(1, 2))], axis=1)
-    largest = 0.95 * rated_a
+    largest = limit * rated_a
     held = np.min(np.minimum(1.0, largest / np.maximum(legs, 1e-9)), axis=1)
     current *= held[:, None, None]
     result: Floats = legs * held[:, None]
@@ -88,8 +88,8 @@ def draw(fleet: Fleet, panel: Ints, loads: Loads, rng: np.random.Generator) -> C
     )
     current *= has_load
     current[:, 0, :] = 0.0
-    main = _main(current, fleet.rated_a[panel][:, 0])
+    main = _main(current, fleet.rated_a[panel][:, 0], loads.main_limit)
     before = current * is_before
     current[:, 0, :], before[:, 0, :] = main, 0.0
-    before[:, 0, :] = _main(before.copy(), fleet.rated_a[panel][:, 0])
+    before[:, 0, :] = _main(before.copy(), fleet.rated_a[panel][:, 0], loads.main_limit)
     return Currents(current, before, is_steady | (fraction > 0.81))

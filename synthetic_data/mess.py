@@ -179,8 +179,8 @@ def choose(frame: pd.DataFrame, style: Style, share: float, rng: np.random.Gener
     """
     weights = np.array([e.weight for e in ERRORS])
     possible = np.stack([e.can_happen(frame, style) for e in ERRORS], axis=1)
-    rarity = 1.0 / np.maximum(possible.mean(axis=0), share)
-    chance = possible * share * weights / weights.sum() * np.minimum(rarity, MOST_RARE)
+    rarity = np.minimum(1.0 / np.maximum(possible.mean(axis=0), 1e-9), MOST_RARE)
+    chance = possible * share * weights / weights.sum() * rarity
     edges = np.cumsum(chance, axis=1)
     pick = np.sum(rng.random((len(frame), 1)) >= edges, axis=1)
     chosen: np.ndarray = np.array([*(e.code for e in ERRORS), ""])[pick]

@@ -103,7 +103,8 @@ def clamp_a(true_a: Floats, rng: np.random.Generator) -> Floats:
     limit = CLAMP_SHARE * true_a + CLAMP_DIGITS * CLAMP_STEP_A
     shown = true_a + rng.normal(0.0, 0.5, len(true_a)) * limit
     shown = np.where(true_a < 0.3, true_a, shown)  # hardly anything in the jaws: the zero holds
-    return np.round(np.maximum(shown, 0.0), 1)
+    positive: Floats = np.maximum(shown, 0.0)
+    return positive.round(1)
 
 
 def warmth(face_degc: Floats, visit: pd.Series, device_class: pd.Series) -> Floats:
@@ -131,7 +132,8 @@ def is_clamped(
 
 def class_names(index: np.ndarray) -> np.ndarray:
     """Return the canonical class names of these indices."""
-    return np.array(CLASSES)[index]
+    names: np.ndarray = np.array(CLASSES)[index]
+    return names
 
 
 def _leg_a(

@@ -266,8 +266,8 @@ def solve(circuit: Circuit) -> Steady:
     sides of the balance [W]. Raises ArithmeticError when the fixed point is not reached.
     """
     shape = circuit.current_a.shape
-    start = [np.full(shape, k) for k in (5.0, 5.0, 1.0)]
-    work = _Work(*start, air=np.full((shape[0], 1, 1), 3.0), flows={})
+    warm, mild = np.full(shape, 5.0), np.ones(shape)
+    work = _Work(warm, warm, mild, air=np.full((shape[0], 1, 1), 3.0), flows={})
     links, wire = _links(circuit), _wire(circuit)
     for passes in range(1, MOST_PASSES + 1):
         _sources(circuit, work, wire)

@@ -107,6 +107,8 @@ class Loads:
     idle_share: float = 0.5
     heavy_share: float = 0.05
     overload_share: float = 0.015
+    main_limit: float = 0.95
+    """The most that a main carries, of its rating [1]."""
 
 
 @dataclass(frozen=True)
@@ -176,6 +178,8 @@ def _check(scenario: Scenario, where: str) -> Scenario:
         raise ScenarioError(f"{where}: {strange} are not among the quarters.")
     if scenario.inspections < 1 or not scenario.offices or not scenario.makes:
         raise ScenarioError(f"{where}: an inspection, an office and a make are the least.")
+    if all(m.from_quarter not in ("", scenario.quarters[0]) for m in scenario.makes):
+        raise ScenarioError(f"{where}: no make is there from the first quarter on.")
     if len(scenario.slots) != len(scenario.slot_weights) or max(scenario.slots) > MOST_SLOTS:
         raise ScenarioError(f"{where}: slots need one weight each and at most {MOST_SLOTS} slots.")
     return scenario

@@ -133,15 +133,15 @@ def _write_map(folder: Path, office: Office) -> Path:
     return path
 
 
-def _copy_some(sheets: list[Sheet], count: int, seed: int) -> list[Path]:
-    """Hand some sheets in twice, under another name."""
+def _copy_some(sheets: list[Sheet], count: int, seed: int) -> dict[Path, Path]:
+    """Hand some sheets in twice; return copy -> original."""
     rng = np.random.default_rng([seed, 2])
     picks = rng.choice(len(sheets), min(count, len(sheets)), replace=False)
-    copies = []
-    for sheet in (sheets[int(i)] for i in sorted(picks)):
-        copy = sheet.path.with_name(f"{sheet.path.stem} (2){sheet.path.suffix}")
-        shutil.copyfile(sheet.path, copy)
-        copies.append(copy)
+    copies = {}
+    for original in (sheets[int(i)].path for i in sorted(picks)):
+        copy = original.with_name(f"{original.stem} (2){original.suffix}")
+        shutil.copyfile(original, copy)
+        copies[copy] = original
     return copies
 
 
@@ -195,9 +195,19 @@ def _write_readings(
     return ledger
 
 
-def _write_truth(out: Path, truth: pd.DataFrame, ledger: _Ledger, copies: list[Path]) -> Path:
+def _refuse_strangers(folders: list[Path], written: set[Path]) -> None:
+    """Raise when files of another run lie among those just written: they would be read as well."""
+    strange = sorted(p.name for f in folders for p in f.iterdir() if p not in written)
+    if strange:
+        raise FileExistsError(
+            f"{len(strange)} files of another run are left in {folders[0].parent} "
+            f"({', '.join(strange[:3])} …): write into an empty folder."
+        )
+
+
+def _write_truth(out: Path, truth: pd.DataFrame, ledger: _Ledger, copies: dict[Path, Path]) -> Path:
     truth = truth.copy()
-    twice = {p.name.replace(" (2)", "") for p in copies}
+    twice = {original.name for original in copies.values()}
     truth["clerical_error"] = pd.Series(ledger.code, dtype="str").replace("", None)
     truth["is_delivered_twice"] = pd.Series(ledger.file).isin(twice)
     truth["file"] = pd.Series(ledger.file, dtype="str")
@@ -215,7 +225,8 @@ def generate(
     The same scenario, seed and number of inspections give the same bytes.
 
     Args: scenario, a name or a TOML file; inspections, in place of the scenario's number.
-    Returns what was written. Raises ScenarioError when the scenario is wrong.
+    Returns what was written. Raises ScenarioError when the scenario is wrong, FileExistsError
+    when files of another run lie in `out`.
     """
     loaded = load(scenario, inspections)
     readings, findings, truth = simulate(loaded, seed)
@@ -224,22 +235,23 @@ def generate(
         folder.mkdir(parents=True, exist_ok=True)
     ledger = _write_readings(folders[0], loaded, readings, truth["quarter"], seed)
     copies = _copy_some(ledger.sheets, loaded.clerical.files_twice, seed)
-    by_name = {s.path: s.row_count for s in ledger.sheets}
-    repeated = sum(by_name[c.with_name(c.name.replace(" (2)", ""))] for c in copies)
     written = [*ledger.sheets, *ledger.corrections]
+    row_counts = {s.path: s.row_count for s in written}
+    repeated = sum(row_counts[original] for original in copies.values())
+    maps = tuple(_write_map(folders[0], o) for o in loaded.offices)
+    found = tuple(_findings(folders[1], loaded, findings, _office_of(findings, readings)))
+    _refuse_strangers(folders, {*row_counts, *copies, *maps, *found})
     return FleetSummary(
         scenario=loaded.name,
         seed=seed,
-        reading_files=tuple(sorted([*(s.path for s in written), *copies])),
-        map_files=tuple(_write_map(folders[0], o) for o in loaded.offices),
-        findings_files=tuple(
-            _findings(folders[1], loaded, findings, _office_of(findings, readings))
-        ),
+        reading_files=tuple(sorted([*row_counts, *copies])),
+        map_files=maps,
+        findings_files=found,
         truth_file=_write_truth(out, truth, ledger, copies),
         inspection_count=readings["inspection_id"].nunique(),
         panel_count=readings["panel_id"].nunique(),
         reading_count=len(readings),
-        row_count=sum(s.row_count for s in written) + repeated,
+        row_count=sum(row_counts.values()) + repeated,
         findings_count=len(findings),
         fault_count=int((truth["truth"] != "healthy").sum()),
         overload_count=int(truth["is_overload"].sum()),

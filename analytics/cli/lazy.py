@@ -20,7 +20,7 @@ class Trouble(click.ClickException):
     def __init__(self, message: str, remedy: str = "", exit_code: int = 1) -> None:
         super().__init__(message)
         self.remedy = remedy
-        self.exit_code = exit_code
+        self.exit_code = exit_code  # type: ignore[misc]
 
     def show(self, file: IO[Any] | None = None) -> None:
         """Print to standard error, without a traceback."""

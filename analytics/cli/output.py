@@ -80,9 +80,7 @@ def _as_csv(names: Sequence[str], rows: Sequence[Sequence[Any]]) -> str:
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(names)
-    writer.writerows(
-        [one if isinstance(one, float) else _text(one) for one in row] for row in rows
-    )
+    writer.writerows([one if isinstance(one, float) else _text(one) for one in row] for row in rows)
     return text.getvalue()
 
 

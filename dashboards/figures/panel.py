@@ -124,7 +124,10 @@ def _numbers(drawn: go.Figure, rows: int) -> None:
 def _texts(drawn: go.Figure, boxes: Sequence[SlotBox]) -> None:
     for is_rise, side in ((False, "middle right"), (True, "middle left")):
         drawn.add_scatter(
-            x=[_span(b.position)[1] - 0.02 if is_rise else _span(b.position)[0] + 0.115 for b in boxes],
+            x=[
+                _span(b.position)[1] - 0.02 if is_rise else _span(b.position)[0] + 0.115
+                for b in boxes
+            ],
             y=[_place(box) for box in boxes],
             mode="text",
             text=[

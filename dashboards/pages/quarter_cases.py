@@ -116,9 +116,7 @@ def _remark(case: Case, slots: list[Slot]) -> str:
     return f"Its neighbour in {names} is flagged too: the hotter of them may be heating the other."
 
 
-def _band(
-    number: int, case: Case, points: list[BandPoint], scale: theme.RiseScale
-) -> Figure:
+def _band(number: int, case: Case, points: list[BandPoint], scale: theme.RiseScale) -> Figure:
     shape = band.BandShape(
         [round(100 * p.load_fraction, 1) for p in points],
         *(

@@ -15,8 +15,12 @@ def figures(record: QuarterRecord) -> list[Figure]:
     """Return the two figures of the section, flagged first."""
     drawn = record.counts[-MOST_QUARTERS:]
     return [
-        _figure("flagged", "flagged", "suspect_connection", drawn, record, [r.flagged for r in drawn]),
-        _figure("overload", "over the limit", "overload", drawn, record, [r.overload for r in drawn]),
+        _figure(
+            "flagged", "flagged", "suspect_connection", drawn, record, [r.flagged for r in drawn]
+        ),
+        _figure(
+            "overload", "over the limit", "overload", drawn, record, [r.overload for r in drawn]
+        ),
     ]
 
 
@@ -48,7 +52,9 @@ def _point(quarter: str, one: Share) -> trend.TrendPoint:
 
 
 def _sentence(word: str, drawn: tuple[QuarterCount, ...], shares: list[Share]) -> str:
-    known = [(r.quarter, s.value) for r, s in zip(drawn, shares, strict=True) if s.value is not None]
+    known = [
+        (r.quarter, s.value) for r, s in zip(drawn, shares, strict=True) if s.value is not None
+    ]
     if not known:
         return f"Nothing could be judged, so no share {word} can be drawn."
     start = f"Share {word} of the readings that could be judged"

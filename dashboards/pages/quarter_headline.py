@@ -36,7 +36,9 @@ def _nothing(record: QuarterRecord) -> Markup:
 
 
 def _came_in(now: QuarterCount) -> Markup:
-    return Markup("In {}, <b>{}</b> were scanned in {}, with <b>{}</b>; {} of them could be judged.").format(
+    return Markup(
+        "In {}, <b>{}</b> were scanned in {}, with <b>{}</b>; {} of them could be judged."
+    ).format(
         now.quarter,
         count(now.panel_count, "panel"),
         count(now.inspection_count, "inspection"),

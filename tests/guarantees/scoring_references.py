@@ -66,6 +66,7 @@ def robust_lines(rows: pd.DataFrame) -> Array:
             continue
         part = rows.iloc[here]
         square = np.column_stack([np.ones(here.size), part["observed_load_fraction"] ** 2])
+        square = square[:, [True, bool(np.ptp(square[:, 1]) > 0)]]  # a class may carry no load
         fit = sm.RLM(part["observed_rise_k"].to_numpy(), square).fit()
         score[here] = fit.resid / fit.scale
     return score
@@ -94,11 +95,16 @@ def _features(rows: pd.DataFrame) -> pd.DataFrame:
             "above": above,
             "below": at(position + reach),
             "panel_median": rise.groupby(visit).transform("median"),
-            "panel_low": rise.groupby(visit).transform(lambda r: r.quantile(0.2)),
+            "panel_low": _low_of(rise.groupby(visit)),
             "camera": rows["camera_id"].astype("category").cat.codes,
         },
         index=rows.index,
     )
+
+
+def _low_of(groups: pd.api.typing.SeriesGroupBy) -> pd.Series:
+    """Return the fifth of a panel's rises from below, for each row."""
+    return groups.transform("quantile", 0.2)
 
 
 PLAIN = ["kind", "x", "rated", "poles", "minutes"]
@@ -107,28 +113,29 @@ PLAIN = ["kind", "x", "rated", "poles", "minutes"]
 def _cross_fit(features: pd.DataFrame, target: Array, panel: pd.Series) -> Array:
     from sklearn.ensemble import HistGradientBoostingRegressor
     from sklearn.model_selection import GroupKFold
+    from threadpoolctl import threadpool_limits
 
     fitted = np.empty(target.size)
     categories = [name for name in ("kind", "camera") if name in features]
     folds = GroupKFold(n_splits=min(5, panel.nunique()))
-    for train, held in folds.split(features, target, panel):
-        model = HistGradientBoostingRegressor(
-            loss="absolute_error", categorical_features=categories, random_state=0
-        )
-        model.fit(features.iloc[train], target[train])
-        fitted[held] = model.predict(features.iloc[held])
+    with threadpool_limits(limits=1):  # threads that wait for a shared core cost ten times more
+        for train, held in folds.split(features, target, panel):
+            model = HistGradientBoostingRegressor(
+                loss="absolute_error", categorical_features=categories, random_state=0
+            )
+            model.fit(features.iloc[train], target[train])
+            fitted[held] = model.predict(features.iloc[held])
     return fitted
 
 
-def boosted(rows: pd.DataFrame, *, wide: bool, scaled: bool) -> Array:
+def boosted(rows: pd.DataFrame, features: pd.DataFrame, *, scaled: bool) -> Array:
     """Return residuals [K] of gradient boosting, cross-fitted by panel, known currents only.
 
-    `wide` adds neighbours, panel and camera; `scaled` divides by a boosted spread.
+    `features` are the columns it may use; `scaled` divides by a boosted spread.
     """
     known = rows["is_current_known"].to_numpy()
     part = rows[known]
-    features = _features(rows)[known]
-    features = features if wide else features[PLAIN]
+    features = features[known]
     rise = part["observed_rise_k"].to_numpy(dtype=float)
     residual = rise - _cross_fit(features, rise, part["panel_id"])
     if scaled:
@@ -139,8 +146,7 @@ def boosted(rows: pd.DataFrame, *, wide: bool, scaled: bool) -> Array:
     return score
 
 
-def _outlier_table(rows: pd.DataFrame) -> pd.DataFrame:
-    features = _features(rows)
+def _outlier_table(rows: pd.DataFrame, features: pd.DataFrame) -> pd.DataFrame:
     excess = rows["observed_rise_k"] - features["panel_median"]
     kinds = pd.get_dummies(rows["device_class"], dtype=float)
     table = pd.DataFrame({"rise": rows["observed_rise_k"], "x": features["x"], "excess": excess})
@@ -148,22 +154,22 @@ def _outlier_table(rows: pd.DataFrame) -> pd.DataFrame:
     return pd.concat([table, kinds], axis=1)[rows["is_current_known"]]
 
 
-def isolation_forest(rows: pd.DataFrame) -> Array:
+def isolation_forest(rows: pd.DataFrame, features: pd.DataFrame) -> Array:
     """Return the isolation score of rise, load fraction, excess over the panel, class."""
     from sklearn.ensemble import IsolationForest
 
-    table = _outlier_table(rows)
+    table = _outlier_table(rows, features)
     score = np.full(len(rows), np.nan)
     model = IsolationForest(n_estimators=200, random_state=0).fit(table.to_numpy())
     score[rows["is_current_known"]] = -model.score_samples(table.to_numpy())
     return score
 
 
-def local_outlier(rows: pd.DataFrame) -> Array:
+def local_outlier(rows: pd.DataFrame, features: pd.DataFrame) -> Array:
     """Return the local outlier factor of the same table, 35 neighbours."""
     from sklearn.neighbors import LocalOutlierFactor
 
-    table = _outlier_table(rows).to_numpy()
+    table = _outlier_table(rows, features).to_numpy()
     score = np.full(len(rows), np.nan)
     model = LocalOutlierFactor(n_neighbors=min(35, len(table) - 1))
     with warnings.catch_warnings():
@@ -175,15 +181,16 @@ def local_outlier(rows: pd.DataFrame) -> Array:
 
 def all_references(rows: pd.DataFrame) -> dict[str, Array]:
     """Return the scores of every reference detector, one a row of the truth."""
+    wide = _features(rows)
     return {
         "fixed_rise": fixed_rise(rows),
         "action_ladder": action_ladder(rows),
         "square_ratio": square_ratio(rows),
         "square_ratio_gated": gated_square_ratio(rows),
         "robust_lines": robust_lines(rows),
-        "isolation_forest": isolation_forest(rows),
-        "local_outlier": local_outlier(rows),
-        "boosted_plain": boosted(rows, wide=False, scaled=False),
-        "boosted_wide": boosted(rows, wide=True, scaled=False),
-        "boosted_wide_scaled": boosted(rows, wide=True, scaled=True),
+        "isolation_forest": isolation_forest(rows, wide),
+        "local_outlier": local_outlier(rows, wide),
+        "boosted_plain": boosted(rows, wide[PLAIN], scaled=False),
+        "boosted_wide": boosted(rows, wide, scaled=False),
+        "boosted_wide_scaled": boosted(rows, wide, scaled=True),
     }

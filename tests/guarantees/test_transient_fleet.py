@@ -7,6 +7,14 @@ import pandas as pd
 import pytest
 
 from tests.guarantees import transient_fleet as fleet_module
+from tests.guarantees.scoring import (
+    average_precision,
+    confusions,
+    coverage,
+    join,
+    report,
+    score,
+)
 from tests.guarantees.transient_fleet import KEYS, MATERIAL_K, simulate
 from tests.guarantees.transient_parts import run, settle, step
 
@@ -88,3 +96,46 @@ def test_camera_drift_moves_only_that_camera_from_that_quarter():
     late = late.to_numpy() & (base.truth["clerical_error"] == "").to_numpy()
     assert moved[third & late].to_numpy() == pytest.approx(3.0, abs=1e-6)
     assert moved[~third].to_numpy() == pytest.approx(0.0, abs=1e-12)
+
+
+def _perfect_export(truth: pd.DataFrame) -> pd.DataFrame:
+    lift = truth[["lift_face_k", "lift_termination_k"]].max(axis=1)
+    kept = truth.assign(score=lift, verdict=np.where(lift >= MATERIAL_K, "suspect_connection", ""))
+    half = 1.96 * kept["oracle_sd_k"]
+    kept = kept.assign(
+        probability=np.where(kept["is_material"], 0.9, 0.01),
+        p_value=0.5,
+        rise_k=kept["healthy_rise_k"] + np.where(np.arange(len(kept)) % 20 == 0, 9.0, 0.0) * half,
+        load_fraction=kept["observed_load_fraction"],
+        expected_rise_k=kept["healthy_rise_k"],
+        lower_k=kept["healthy_rise_k"] - half,
+        upper_k=kept["healthy_rise_k"] + half,
+    )
+    return kept[kept["clerical_error"] == ""]
+
+
+def test_scoring_knows_a_perfect_export():
+    truth = simulate(250, 6, fault_share=0.08).truth
+    rows = join(_perfect_export(truth), truth)
+    judged = rows[rows["is_judgeable"]]
+    own = average_precision(judged["is_material"], judged["score"])
+    assert own == pytest.approx(1.0, abs=1e-12)
+    shares = {name: value["share"] for name, value in confusions(rows).items()}
+    assert shares["material_slip_put_aside"] == shares["material_fault_called_suspect"] == 1.0
+    assert shares["good_row_put_aside"] == shares["pure_overload_called_suspect"] == 0.0
+    cells = coverage(rows)
+    assert len(cells) >= 2
+    assert all(cell["rows"] >= 200 for cell in cells)
+    assert [cell["covered"] for cell in cells] == pytest.approx([0.95] * len(cells), abs=0.04)
+    assert [cell["width_to_oracle"] for cell in cells] == pytest.approx([1.0] * len(cells))
+
+
+def test_scoring_sees_a_blind_export():
+    truth = simulate(40, 6, fault_share=0.08).truth
+    blind = _perfect_export(truth).assign(score=0.0, verdict="normal")
+    result = score(blind, truth)
+    material = truth[truth["is_judgeable"]]["is_material"].mean()
+    assert result["average_precision"]["score"]["judgeable"] == pytest.approx(material)
+    assert result["ratios"]["to_best_reference"] < 1.0
+    assert result["confusions"]["material_fault_called_suspect"]["share"] == 0.0
+    assert "average precision" in report(result)

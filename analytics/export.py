@@ -1,0 +1,95 @@
+"""Rows of the store as a Parquet or CSV file, whole or not at all, with the cautions."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from analytics import __version__, querybook
+from analytics.errors import NotEnoughDataError, UsageError
+from analytics.notices import SHORT_CAUTION
+from analytics.warehouse import Warehouse
+
+SUBJECTS: dict[str, str] = {
+    "screening": "verdict, evidence and expected rise of every reading",
+    "readings": "the readings in force, in °C and A",
+    "rechecks": "the marks on kept readings, with their reasons",
+    "quarantine": "the rows that were not kept, with their reasons",
+}
+"""What can be exported; `screening` is the query `marts.export_screening`."""
+
+
+@dataclass(frozen=True)
+class Exported:
+    """What was written where."""
+
+    subject: str
+    path: str
+    row_count: int
+
+    def lines(self) -> list[str]:
+        """Return the result in plain words."""
+        return [f"{self.row_count:,} rows of {self.subject} written to {self.path}."]
+
+
+def export(warehouse: Warehouse, subject: str, out: Path) -> Exported:
+    """Write a subject to `out` (.parquet or .csv) beside it first, then put it in place.
+
+    Parquet carries the caution in the file's metadata under `caution`, CSV in a last column of
+    that name; text that a spreadsheet would take for a formula gets a quote mark before it.
+    Raises UsageError for another subject or kind of file, NotEnoughDataError before a screening.
+    """
+    kind = _checked(subject, out)
+    if subject == "screening" and not warehouse.has_table("screening.result"):
+        raise NotEnoughDataError("Nothing has been screened yet.", "Run loadrise screen first.")
+    sql = querybook.load(f"marts.export_{subject}").sql
+    with put_in_place(out) as draft:
+        copied = warehouse.fetch(
+            f"copy ({_with_caution(warehouse, sql) if kind == 'csv' else sql}\n) "
+            f"to {_quoted(str(draft))} ({_options(kind)})"
+        )
+    return Exported(subject, str(out), int(copied[0][0]))
+
+
+@contextmanager
+def put_in_place(out: Path) -> Iterator[Path]:
+    """Yield a path beside `out` to write to; it becomes `out` at the end, or is removed."""
+    draft = out.with_name(f".{out.stem}.{os.getpid()}.part{out.suffix}")
+    try:
+        yield draft
+        draft.replace(out)
+    finally:
+        draft.unlink(missing_ok=True)
+
+
+def _checked(subject: str, out: Path) -> str:
+    if subject not in SUBJECTS:
+        raise UsageError(f"“{subject}” cannot be exported.", f"Use one of {', '.join(SUBJECTS)}.")
+    kind = out.suffix.lower().removeprefix(".")
+    if kind not in ("parquet", "csv"):
+        raise UsageError(f"{out} is neither .parquet nor .csv.", "End the name in one of them.")
+    if out.is_dir() or not out.parent.is_dir():
+        raise UsageError(f"{out} cannot be written: a folder is in the way or missing.")
+    return kind
+
+
+def _options(kind: str) -> str:
+    if kind == "csv":
+        return "format csv, header true"
+    about = f"caution: {_quoted(SHORT_CAUTION)}, program: {_quoted(f'loadrise {__version__}')}"
+    return f"format parquet, compression zstd, kv_metadata {{{about}}}"
+
+
+def _with_caution(warehouse: Warehouse, sql: str) -> str:
+    """Wrap a select for CSV: guarded text and the caution as a last column."""
+    columns = warehouse.fetch(f"describe from (\n{sql}\n)")
+    texts = [str(name) for name, kind, *_ in columns if kind == "VARCHAR"]
+    guards = ", ".join(f"guarded_cell({name}) as {name}" for name in texts)
+    return f"select * replace ({guards}), {_quoted(SHORT_CAUTION)} as caution from (\n{sql}\n)"
+
+
+def _quoted(text: str) -> str:
+    return "'" + text.replace("'", "''") + "'"

@@ -1,0 +1,4 @@
+-- Text for a CSV cell that no spreadsheet takes for a formula: a first = + - @, tab or carriage
+-- return gets a quote mark before it (OWASP, CSV Injection). Numbers are not passed through here.
+create or replace temp macro guarded_cell(cell) as
+    case when regexp_matches(cell, '^[=+\-@\t\r]') then '''' || cell else cell end
