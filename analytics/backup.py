@@ -50,7 +50,7 @@ def back_up(warehouse: Warehouse, out: Path) -> BackupResult:
 
 
 def _check_target(store: Path, out: Path) -> None:
-    check_store_name(str(out), read_only=False)
+    check_store_name(str(out))
     if not out.exists():
         return
     if out.samefile(store):

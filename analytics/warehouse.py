@@ -25,7 +25,9 @@ MEMORY = ":memory:"
 STAGES = ("records", "staging", "normalise", "baseline", "screening", "marts")
 WORK_CATALOGS = ("fitting", "judging")
 """Stages whose tables live in memory beside the store and are gone when it is closed."""
-_RESERVED_STEMS = frozenset({*STAGES, *WORK_CATALOGS, "temp", "main", "system", "memory"})
+_RESERVED_STEMS = frozenset(
+    {*STAGES, *WORK_CATALOGS, "temp", "main", "system", "memory", "backup_copy"}
+)
 _CONFIG: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": False,
     "autoload_known_extensions": False,
@@ -176,7 +178,8 @@ def open_store(
     return warehouse
 
 
-def check_store_name(text: str, read_only: bool) -> None:
+def check_store_name(text: str, read_only: bool = False) -> None:
+    """Raise StoreError where no store can be at this path; make its folder where it will be."""
     if text == MEMORY:
         return
     path = Path(text)

@@ -170,7 +170,7 @@ def build(scenario: Scenario, quarter: Ints, rng: np.random.Generator) -> Fleet:
     draw = np.array(OWN_DRAW_W)[device_class] * np.array([m.draw for m in scenario.makes])[make]
     draw_w = (
         np.clip(draw * rng.lognormal(0.0, 0.18, shape), 0.3, 2.0)
-        * (draw > 0)
+        * ((draw > 0) & (poles > 0))
         / np.maximum(poles, 1)
     )
     awg = _wires(rated_a, rng)

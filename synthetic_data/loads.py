@@ -56,7 +56,7 @@ def _legs(poles: Ints, is_head: Bools, rng: np.random.Generator) -> Floats:
 
 
 def _main(current: Floats, rated_a: Ints, limit: float) -> Floats:
-    """Sum the legs into the main, held to its limit [1] of the rating; row r hangs on leg r mod 2."""
+    """Sum the legs into the main, held to a limit of its rating; row r hangs on leg r mod 2."""
     legs = np.stack([current[:, 1::2].sum(axis=(1, 2)), current[:, 2::2].sum(axis=(1, 2))], axis=1)
     largest = limit * rated_a
     held = np.min(np.minimum(1.0, largest / np.maximum(legs, 1e-9)), axis=1)

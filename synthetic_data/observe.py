@@ -163,6 +163,22 @@ def _some(values: Floats, is_kept: Bools) -> Floats:
     return np.where(is_kept, values, np.nan)
 
 
+def _close_looks(
+    seen: dict[str, Floats], is_close: Bools, rng: np.random.Generator
+) -> dict[str, Floats]:
+    """Return terminal and wire, read on some of the devices that were looked at closely."""
+    shares = {"termination_temp": 0.45, "conductor_temp": 0.3}
+    count = len(is_close)
+    return {n: _some(seen[n], is_close & (rng.random(count) < p)) for n, p in shares.items()}
+
+
+def _noted_minutes(visits: Visits, rng: np.random.Generator) -> Floats:
+    """Return the minutes under load as noted, in fives from ten on; now and then not at all."""
+    has_noted = rng.random(len(visits)) < np.where(visits.is_hasty, 0.4, 0.88)
+    fives = 5.0 * np.round(visits.minutes / 5.0)
+    return _some(np.where(visits.minutes < 10.0, np.round(visits.minutes), fives), has_noted)
+
+
 def measure(
     scenario: Scenario, visits: Visits, air: Air, frame: pd.DataFrame, truth: pd.DataFrame,
     rng: np.random.Generator,
@@ -180,35 +196,26 @@ def measure(
     is_main = (frame["device_class"] == "main").to_numpy()
     clamped = is_clamped(warm, is_hasty, is_main, rng)
     leg, is_one_leg = _leg_a(truth, frame, rng)
-    looked_close = clamped & (warm > 6.0)
     is_noted = (spread.set_to == 1.0) & ~is_hasty
-    has_minutes = (rng.random(len(visits)) < np.where(visits.is_hasty, 0.4, 0.88))[visit]
-    chance = rng.random((2, len(truth)))
+    minutes = _noted_minutes(visits, rng)[visit]
     measured = pd.DataFrame(
         {
             "ambient_temp": air.noted_degc[visit],
             "device_temp": seen["device_temp"],
-            "termination_temp": _some(seen["termination_temp"], looked_close & (chance[0] < 0.45)),
-            "conductor_temp": _some(seen["conductor_temp"], looked_close & (chance[1] < 0.3)),
+            **_close_looks(seen, clamped & (warm > 6.0), rng),
             "temp_unit": "degC",
             "current_a": _some(clamp_a(leg, rng), clamped),
             "emissivity": _some(np.full(len(visit), 0.93), is_noted),
             "reflected_temp": _some(np.round(spread.assumed_degc, 1), is_noted),
-            "load_minutes": _some(_rounded_minutes(visits.minutes[visit]), has_minutes),
+            "load_minutes": minutes,
             "note": np.where(is_one_leg & clamped, "one leg clamped", ""),
         }
     )
-    hidden = pd.DataFrame(
-        {
-            "true_emissivity": seen["true_emissivity"],
-            "camera_offset_k": spread.offset_k,
-            "is_one_leg": is_one_leg,
-            "is_hasty": is_hasty,
-            "warmth_k": warm,
-        }
-    )
-    return measured, hidden
-
-
-def _rounded_minutes(minutes: Floats) -> Floats:
-    return np.where(minutes < 10.0, np.round(minutes), 5.0 * np.round(minutes / 5.0))
+    hidden = {
+        "true_emissivity": seen["true_emissivity"],
+        "camera_offset_k": spread.offset_k,
+        "is_one_leg": is_one_leg,
+        "is_hasty": is_hasty,
+        "warmth_k": warm,
+    }
+    return measured, pd.DataFrame(hidden)

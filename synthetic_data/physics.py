@@ -27,7 +27,7 @@ POWER_LOSS_W = (
     (125, 20.0), (200, 32.0),
 )  # fmt: skip
 """Largest loss per pole [W] up to a rating [A]: IEC 60898-1 (from memory); 200 A extrapolated."""
-USED_SHARE = 0.72
+USED_SHARE = 0.62
 """What a usual breaker loses, of the largest allowed [1]; chosen."""
 EMISSIVITY = 0.92  # moulded case 0.90–0.95, from memory
 FRONT_M2, SIDE_M2, TERMINAL_M2 = 0.0019, 0.0022, 0.0004
@@ -45,7 +45,7 @@ TOLERANCE_K = 2e-7
 
 @dataclass(frozen=True)
 class Circuit:
-    """What the balance is about: pole arrays [panel, 21, 2] and panel arrays [panel]."""
+    """What the balance is about: pole arrays [panel, 21, 2], nil in empty slots; panel arrays."""
 
     is_pole: Bools
     rated_a: Floats

@@ -12,10 +12,10 @@ import numpy as np
 import pandas as pd
 
 from synthetic_data import mess
-from synthetic_data.simulate import simulate
 from synthetic_data.spec import Office, Scenario, load
 from synthetic_data.styles import STYLES, Cells, Style, as_cells, in_unit
 from synthetic_data.workbook import write_workbook
+from synthetic_data.world import simulate
 
 BLANK_EVERY = 400
 """Rows between the blank lines of a sheet that has them; chosen."""

@@ -1,7 +1,7 @@
 -- title: The baseline as it stands, laid on its own rows
 -- grain: one row a reading and channel
 -- key: reading_id, channel
--- reads: fitting.visit_effect
+-- reads: fitting.design, fitting.visit_effect
 -- params: $tuning where the robust weight reaches nil [1]
 -- source: r = s + d + g (1 + u + v) x^n k(t) + beta floor + gamma neighbours + a + b + e
 select

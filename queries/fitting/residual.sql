@@ -1,7 +1,7 @@
 -- title: Leave-one-out residuals of the rows that taught the baseline
 -- grain: one row a reading and channel
 -- key: reading_id, channel
--- reads: none
+-- reads: fitting.laid
 -- params: $visit_variance variance of the visit effect [K^2], $tuning of the robust weight [1]
 select
     *,

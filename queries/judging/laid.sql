@@ -1,7 +1,7 @@
 -- title: The baseline in force laid on every clamped reading
 -- grain: one row a reading and channel
 -- key: reading_id, channel
--- reads: none
+-- reads: judging.design
 -- params: none
 select * from laid_baseline('judging.design')
 where group_id is not null

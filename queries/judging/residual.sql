@@ -1,7 +1,7 @@
 -- title: Leave-one-out residuals in healthy spreads
 -- grain: one row a reading and channel
 -- key: reading_id, channel
--- reads: fitting.cell
+-- reads: judging.laid, fitting.cell
 -- params: $visit_variance variance of the visit effect [K^2], $tuning of the robust weight [1]
 select
     r.*,

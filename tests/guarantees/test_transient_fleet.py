@@ -58,7 +58,7 @@ def test_halving_the_step_changes_little(world):
 def test_same_seed_same_frame():
     one, two, other = simulate(30, 7), simulate(30, 7), simulate(30, 8)
     for name in ("readings", "findings", "truth"):
-        pd.testing.assert_frame_equal(getattr(one, name), getattr(two, name))
+        pd.testing.assert_frame_equal(getattr(one, name), getattr(two, name), check_exact=True)
     assert not one.readings.equals(other.readings)
 
 

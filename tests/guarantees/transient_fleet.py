@@ -15,13 +15,7 @@ import numpy as np
 import pandas as pd
 
 from tests.guarantees import transient_observation as seen
-from tests.guarantees.transient_layout import (
-    MAKES,
-    add_scatter,
-    build_network,
-    draw_devices,
-    draw_panels,
-)
+from tests.guarantees.transient_layout import MAKES, add_scatter, draw_devices, draw_panels
 from tests.guarantees.transient_loads import (
     as_schedule,
     draw_faults,
@@ -29,6 +23,7 @@ from tests.guarantees.transient_loads import (
     draw_staff,
     draw_visits,
 )
+from tests.guarantees.transient_network import build_network
 from tests.guarantees.transient_parts import Array, Network, Schedule, scan
 from tests.guarantees.transient_slips import add_slips
 
@@ -143,53 +138,72 @@ def _truth(rows: pd.DataFrame, clean: pd.DataFrame, world: _World) -> pd.DataFra
     change = {node: rows[f"{node}_k"] - rows[f"healthy_{node}_k"] for node in ("face", "term")}
     lift = {node: change[node].where(own, 0.0) for node in change}
     spill = change["face"].where(~own, 0.0)
-    healthy, nominal = rows["healthy_face_k"] + spill, rows["nominal_face_k"] + spill
     larger = rows[["now_first_a", "now_second_a"]].max(axis=1)
     fraction = larger / rows["rated_a"]
     long_on = rows["is_long_on"] | (rows["now_first_a"] == rows["before_first_a"])
-    shown = _expected_shown(rows, healthy, world), _expected_shown(rows, nominal, world)
-    rise = rows["shown_degc"] - rows["shown_air_degc"]
+    frame = pd.DataFrame(
+        {
+            "has_fault": own,
+            "has_terminal_fault": rows["fault_term"] > 0,
+            "has_internal_fault": rows["fault_body"] > 0,
+            "lift_face_k": lift["face"],
+            "lift_termination_k": lift["term"],
+            "is_material": own & (np.maximum(lift["face"], lift["term"]) >= MATERIAL_K),
+            "spill_face_k": spill,
+            "true_current_a": larger,
+            "true_load_fraction": fraction,
+            "is_overload": (fraction > 1.0) | ((fraction > 0.8) & long_on),
+            "true_rise_k": rows["face_k"],
+            "healthy_rise_k": rows["healthy_face_k"] + spill,
+            "nominal_rise_k": rows["nominal_face_k"] + spill,
+        }
+    )
+    return pd.concat([_noted(rows, clean), frame, _oracles(rows, frame, world)], axis=1)
+
+
+def _noted(rows: pd.DataFrame, clean: pd.DataFrame) -> pd.DataFrame:
+    """Return the keys and what was noted before any clerical error, for reference detectors."""
+    keys = clean[KEYS].astype({"position": int})
+    return keys.assign(
+        device_class=rows["device_class"],
+        poles=rows["poles"],
+        rated_a=rows["rated_a"],
+        panel_devices=rows.groupby("panel")["first"].transform("size"),
+        observed_rise_k=rows["shown_degc"] - rows["shown_air_degc"],
+        observed_load_fraction=rows["shown_a"] / rows["rated_a"],
+        is_current_known=rows["shown_a"].notna(),
+        noted_air_degc=rows["shown_air_degc"],
+        noted_minutes=pd.to_numeric(clean["load_minutes"]),
+        camera_id=clean["camera_id"].astype(str),
+    )
+
+
+def _oracles(rows: pd.DataFrame, frame: pd.DataFrame, world: _World) -> pd.DataFrame:
+    """Return three detectors that know the physics, for rows with a clamped current.
+
+    The oracle knows the unit's true healthy rise and the spread of instruments and air; the fair
+    oracle only the typical unit and the spread between units besides; the sharp one also the error
+    of this camera and of this panel's air: a bound no detector reaches.
+    """
+    healthy, nominal = frame["healthy_rise_k"], frame["nominal_rise_k"]
     relative = np.sqrt(seen.CAMERA_GAIN**2 + (seen.FACE_EMISSIVITY_SD / 0.95) ** 2)
-    row_sd = np.sqrt(rows["noise_k"] ** 2 + (relative * healthy) ** 2 + 0.05**2)
+    row_sd = np.sqrt(rows["noise_k"] ** 2 + (relative * healthy) ** 2 + 0.05**2)  # 0.05: rounding
     air = (1 - seen.WRONG_AIR_SHARE) * seen.AIR_K**2 + seen.WRONG_AIR_SHARE * seen.WRONG_AIR_K**2
     sd = np.sqrt(row_sd**2 + seen.CAMERA_OFFSET_K**2 + air)
     fair_sd = np.sqrt(sd**2 + _scatter_k(rows) ** 2)
+    rise, known = rows["shown_degc"] - rows["shown_air_degc"], rows["shown_a"].notna()
+    gap = rise - _expected_shown(rows, healthy, world)
+    fair_gap = rise - _expected_shown(rows, nominal, world)
     shared = rows["camera_offset_k"] - rows["air_error_k"]
-    known = rows["shown_a"].notna()
-    return (
-        clean[KEYS]
-        .astype({"position": int})
-        .assign(
-            device_class=rows["device_class"],
-            poles=rows["poles"],
-            rated_a=rows["rated_a"],
-            panel_devices=rows.groupby("panel")["first"].transform("size"),
-            has_fault=own,
-            has_terminal_fault=rows["fault_term"] > 0,
-            has_internal_fault=rows["fault_body"] > 0,
-            lift_face_k=lift["face"],
-            lift_termination_k=lift["term"],
-            is_material=own & (np.maximum(lift["face"], lift["term"]) >= MATERIAL_K),
-            spill_face_k=spill,
-            true_current_a=larger,
-            true_load_fraction=fraction,
-            is_overload=(fraction > 1.0) | ((fraction > 0.8) & long_on),
-            is_current_known=known,
-            true_rise_k=rows["face_k"],
-            healthy_rise_k=healthy,
-            nominal_rise_k=nominal,
-            observed_rise_k=rise,
-            observed_load_fraction=rows["shown_a"] / rows["rated_a"],
-            noted_air_degc=rows["shown_air_degc"],
-            noted_minutes=pd.to_numeric(clean["load_minutes"]),
-            camera_id=clean["camera_id"].astype(str),
-            oracle_sd_k=sd,
-            oracle_score=((rise - shown[0]) / sd).where(known),
-            fair_sd_k=fair_sd,
-            fair_oracle_score=((rise - shown[1]) / fair_sd).where(known),
-            sharp_sd_k=row_sd,
-            sharp_oracle_score=((rise - shown[0] - shared) / row_sd).where(known),
-        )
+    return pd.DataFrame(
+        {
+            "oracle_sd_k": sd,
+            "oracle_score": (gap / sd).where(known),
+            "fair_sd_k": fair_sd,
+            "fair_oracle_score": (fair_gap / fair_sd).where(known),
+            "sharp_sd_k": row_sd,
+            "sharp_oracle_score": ((gap - shared) / row_sd).where(known),
+        }
     )
 
 
@@ -246,6 +260,8 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument("--panels", type=int, default=2000)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--fault-share", type=float, default=0.02)
+    parser.add_argument("--clerical-share", type=float, default=0.015)
     parser.add_argument("--fault-rise", type=float, default=0.0)
     parser.add_argument("--drift", help="camera:quarter:kelvin, such as C03:5:3.0")
     given = parser.parse_args(arguments)
@@ -253,7 +269,14 @@ def main(arguments: list[str] | None = None) -> None:
     if given.drift:
         camera, quarter, kelvin = given.drift.split(":")
         drift = {camera: (int(quarter), float(kelvin))}
-    fleet = simulate(given.panels, given.seed, fault_rise=given.fault_rise, camera_drift=drift)
+    fleet = simulate(
+        given.panels,
+        given.seed,
+        fault_share=given.fault_share,
+        fault_rise=given.fault_rise,
+        clerical_share=given.clerical_share,
+        camera_drift=drift,
+    )
     given.out.mkdir(parents=True, exist_ok=True)
     write_csv(fleet, given.out / "readings.csv")
     fleet.findings.to_csv(given.out / "findings.csv", index=False)

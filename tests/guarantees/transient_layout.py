@@ -6,15 +6,11 @@ from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
-from tests.guarantees.transient_parts import (
-    POLES,
-    SECOND_MAIN,
-    SLOTS,
-    Array,
-    Network,
-)
+from tests.guarantees.transient_parts import SECOND_MAIN, SLOTS, Array
 
+Codes = NDArray[np.integer]
 MAKES = ("quillbar", "norvask", "tolvane", "emberlay", "dunlith", "ysarne")
 LOCATIONS = ("basement", "garage", "utility", "outdoor", "attic", "other")
 
@@ -129,7 +125,7 @@ def _occupy(rng: np.random.Generator, panels: pd.DataFrame) -> Array:
     return grid
 
 
-def _choose_circuits(rng: np.random.Generator, poles: Array, panel: Array) -> Array:
+def _choose_circuits(rng: np.random.Generator, poles: Array, panel: Codes) -> Codes:
     kind = np.zeros(poles.size, dtype=int)
     for number in (1, 2):
         rows = np.flatnonzero(poles == number)
@@ -143,7 +139,7 @@ def _choose_circuits(rng: np.random.Generator, poles: Array, panel: Array) -> Ar
     return kind
 
 
-def _choose_classes(rng: np.random.Generator, kind: Array, modern: Array) -> Array:
+def _choose_classes(rng: np.random.Generator, kind: Codes, modern: Array) -> NDArray[np.object_]:
     classes = np.full(kind.size, "standard", dtype=object)
     for code, circuit in enumerate(CIRCUITS):
         rows = np.flatnonzero(kind == code)
@@ -208,92 +204,3 @@ def add_scatter(rng: np.random.Generator, devices: pd.DataFrame) -> pd.DataFrame
         u_term=rng.normal(0, 0.35, rows),
         u_cool=rng.normal(0, 0.04, rows),
     )
-
-
-def _scatter(devices: pd.DataFrame, values: Array, panels: int, *, split: bool = False) -> Array:
-    """Lay device values out as [slot, panel]; `split` halves them over the poles."""
-    grid = np.zeros((POLES, panels))
-    share = values / np.where(split, devices["poles"].to_numpy(), 1)
-    panel = devices["panel"].to_numpy()
-    grid[devices["first"].to_numpy(), panel] = share
-    grid[devices["second"].to_numpy(), panel] = share
-    return grid
-
-
-def build_network(devices: pd.DataFrame, visits: pd.DataFrame, makes: pd.DataFrame) -> Network:
-    """Return the network of all visits; empty slots are thin blanks without heat.
-
-    Args:
-        devices: one row a device, with scatter, faults in multiples of its own resistance.
-        visits: one row a panel visit: slots, room_degc, wall_k, sun_w, leak_open.
-        makes: one row a make: body, cool, contact as factors [1].
-    """
-    count = len(visits)
-    rated = devices["rated_a"].to_numpy()
-    table = np.array([(*RATINGS[r][:2], RATINGS[r][3]) for r in rated])
-    make = makes.iloc[devices["make"].to_numpy()].reset_index(drop=True)
-    body_ohm = 1e-3 * table[:, 0] * np.exp(devices["u_body"].to_numpy()) * make["body"].to_numpy()
-    size = np.sqrt(rated**2 * table[:, 0] * 1e-3 / 2.7)  # heat at full load, breadth of the pole
-    cool = size * np.exp(devices["u_cool"].to_numpy()) * make["cool"].to_numpy()
-    contact = 0.06 * table[:, 0] * 1e-3 * np.exp(devices["u_term"]) * make["contact"].to_numpy()
-    bulky = np.where(devices["draw_w"] > 0, 1.25, 1.0)
-
-    def lay(values: Array, *, split: bool = False) -> Array:
-        return _scatter(devices, np.asarray(values, dtype=float), count, split=split)
-
-    present = lay(np.ones(len(devices)))
-    body = np.maximum(lay(size), 0.15)
-    same = np.zeros((POLES, count), dtype=bool)
-    twin = devices[(devices["poles"] == 2) & (devices["first"] > 0)]
-    same[twin["first"].to_numpy(), twin["panel"].to_numpy()] = True
-    rows = np.minimum(body[1 : SLOTS - 1], body[3 : SLOTS + 1])
-    both = present[1 : SLOTS - 1] * present[3 : SLOTS + 1]
-    sides = np.minimum(body[1:SLOTS:2], body[2 : SLOTS + 1 : 2])
-    slots = visits["slots"].to_numpy(dtype=float)
-    ones = np.ones(count)
-    return Network(
-        body_j=np.maximum(lay(115.0 * size * bulky), 15.0),
-        term_j=np.maximum(lay(9.0 * size), 2.0),
-        wire_j=np.maximum(lay(table[:, 2]), 2.0),
-        body_ohm=lay(body_ohm),
-        term_ohm=lay(contact),
-        wire_ohm=lay(1e-3 * table[:, 1]),
-        fault_body_ohm=_one_pole(devices, devices["fault_body"] * body_ohm, count),
-        fault_term_ohm=_one_pole(devices, devices["fault_term"] * body_ohm, count),
-        draw_w=lay(devices["draw_w"] * np.exp(devices["u_draw"]), split=True),
-        body_term=lay(0.060 * size),
-        term_wire=lay(0.020 * size),
-        body_bus=lay(0.022 * size),
-        vertical=np.where(same[1 : SLOTS - 1], 0.15, 0.040) * rows * both,
-        across=0.014 * sides * present[1:SLOTS:2] * present[2 : SLOTS + 1 : 2],
-        main_pair=0.4 * ones,
-        main_slots=0.03 * ones,
-        face_linear=lay(0.011 * cool),
-        face_power=lay(0.0055 * cool),
-        body_air=np.maximum(lay(0.014 * cool), 0.01),
-        body_air_power=lay(0.007 * cool),
-        term_air=np.maximum(lay(0.008 * cool), 0.002),
-        wire_air=np.maximum(lay(table[:, 2] / 220.0), 0.005),
-        bus_j=60.0 + 9.0 * slots,
-        bus_ohm=4e-5 * ones,
-        bus_air=0.1 + 0.012 * slots,
-        air_j=60.0 + 9.0 * slots,
-        air_enclosure=0.5 + 0.05 * slots,
-        leak_closed=0.15 * ones,
-        leak_open=visits["leak_open"].to_numpy(dtype=float),
-        enclosure_j=900.0 + 90.0 * slots,
-        enclosure_linear=0.5 + 0.045 * slots,
-        enclosure_power=0.15 + 0.015 * slots,
-        enclosure_wall=0.3 + 0.03 * slots,
-        wall_k=visits["wall_k"].to_numpy(dtype=float),
-        sun_w=visits["sun_w"].to_numpy(dtype=float),
-        room_degc=visits["room_degc"].to_numpy(dtype=float),
-    )
-
-
-def _one_pole(devices: pd.DataFrame, values: Array, panels: int) -> Array:
-    """Lay fault resistances on one pole only: the lower where `fault_second` says so."""
-    grid = np.zeros((POLES, panels))
-    slot = np.where(devices["fault_second"], devices["second"], devices["first"])
-    grid[slot, devices["panel"].to_numpy()] = values
-    return grid

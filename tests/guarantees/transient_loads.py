@@ -4,8 +4,17 @@ from __future__ import annotations
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
-from tests.guarantees.transient_layout import CIRCUITS, LOCATIONS, MAIN, MONITOR, NAMES, SURGE
+from tests.guarantees.transient_layout import (
+    CIRCUITS,
+    LOCATIONS,
+    MAIN,
+    MONITOR,
+    NAMES,
+    SURGE,
+    Codes,
+)
 from tests.guarantees.transient_parts import POLES, Array, Schedule
 
 QUARTERS = 8
@@ -137,7 +146,7 @@ def draw_faults(
     return frame
 
 
-def _fractions(rng: np.random.Generator, kind: Array) -> tuple[Array, Array]:
+def _fractions(rng: np.random.Generator, kind: Codes) -> tuple[Array, NDArray[np.bool_]]:
     """Return the load fraction while running and whether the circuit is running."""
     low, high, idle = np.array([(c.low, c.high, c.idle) for c in CIRCUITS])[kind].T
     fraction = low + (high - low) * rng.beta(1.5, 1.8, kind.size)

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from tests.guarantees.transient_layout import MAKES, MONITOR, RATINGS, SURGE
 from tests.guarantees.transient_loads import QUARTERS
@@ -116,12 +117,8 @@ def observe(
 ) -> pd.DataFrame:
     """Add what was noted: temperatures [degC] unrounded, current, and the noise behind them.
 
-    Args:
-        rng: source of chance.
-        rows: devices with true face_k, term_k, wire_k over the room and room_degc.
-        visits: panel visits.
-        cameras: from `draw_cameras`.
-        emissivity: true emissivity of faces, one a make [1].
+    `rows` carries face_k, term_k, wire_k over the room and room_degc; `emissivity` is the true one
+    of faces, one a make [1].
     """
     size, panel = len(rows), rows["panel"].to_numpy()
     camera, quarter = visits["camera"].to_numpy()[panel], visits["quarter"].to_numpy()[panel]
@@ -134,8 +131,7 @@ def observe(
         seen = seen + cameras["gain"][camera] * (seen - 20.0) + offset
         return np.asarray(seen + rng.normal(0, 1, size) * noise)
 
-    device = shown("face_k", face_e)
-    air_k = _air(rng, visits)[panel]
+    device, air_k = shown("face_k", face_e), _air(rng, visits)[panel]
     clamped = _clamped(rng, rows, device - room, visits)
     person = visits.iloc[panel]
     reads_term = clamped & (rng.random(size) < person["reads_terminal"].to_numpy())
@@ -158,47 +154,56 @@ def as_readings(rng: np.random.Generator, rows: pd.DataFrame, visits: pd.DataFra
     """Return the canonical columns in Fahrenheit, rounded as each inspector does."""
     panel = rows["panel"].to_numpy()
     person = visits.iloc[panel].reset_index(drop=True)
-    whole = person["whole_degrees"].to_numpy()
-
-    def noted(name: str) -> Array:
-        exact = fahrenheit(rows[name].to_numpy())
-        return np.where(whole, np.round(exact), np.round(exact, 1))
-
     kept = visits["skips_minutes"].to_numpy() < rng.random(len(visits))
     minutes = np.maximum(5 * np.round(visits["minutes"].to_numpy() / 5), 5.0)
-    rated = rows["rated_a"].to_numpy()
-    frame = pd.DataFrame(
-        {
-            "inspection_id": [f"V{number:05d}" for number in person["inspection"]],
-            "inspected_at": person["inspected_at"].dt.strftime("%Y-%m-%d %H:%M"),
-            "inspector_id": person["inspector_id"],
-            "office_id": [f"F{number + 1}" for number in person["office"]],
-            "camera_id": [f"C{number + 1:02d}" for number in person["camera"]],
-            "clamp_id": [f"A{number + 1:02d}" for number in person["clamp"]],
-            "site_id": [f"S{number:05d}" for number in person["site"]],
-            "panel_id": [f"P{number:05d}" for number in person["source"]],
-            "panel_location": person["panel_location"],
-            "panel_rated_a": person["panel_rated_a"],
-            "ambient_temp": noted("shown_air_degc"),
-            "device_temp": noted("shown_degc"),
-            "termination_temp": noted("shown_term_degc"),
-            "conductor_temp": noted("shown_wire_degc"),
-            "temp_unit": "degF",
-            "position": rows["first"].to_numpy(),
-            "device_class": rows["device_class"].to_numpy(),
-            "make": [MAKES[number] for number in rows["make"]],
-            "poles": rows["poles"].to_numpy(),
-            "rated_a": rated,
-            "current_a": rows["shown_a"].to_numpy(),
-            "conductor_awg": [RATINGS[number][2] for number in rated],
-            "conductor_material": "copper",
-            "emissivity": None,
-            "reflected_temp": None,
-            "load_minutes": np.where(kept, minutes, np.nan)[panel],
-            "note": None,
-        }
-    )
+    own = {"load_minutes": np.where(kept, minutes, np.nan)[panel]}
+    blank = dict.fromkeys(("emissivity", "reflected_temp", "note"))
+    noted = _temperatures(rows, person["whole_degrees"].to_numpy())
+    frame = pd.DataFrame(_headings(person) | noted | _devices(rows) | own).assign(**blank)
     return frame[CANONICAL].astype(object)
+
+
+def _headings(person: pd.DataFrame) -> dict[str, Any]:
+    """Return what is the same for a whole panel visit."""
+    return {
+        "inspection_id": [f"V{number:05d}" for number in person["inspection"]],
+        "inspected_at": person["inspected_at"].dt.strftime("%Y-%m-%d %H:%M"),
+        "inspector_id": person["inspector_id"],
+        "office_id": [f"F{number + 1}" for number in person["office"]],
+        "camera_id": [f"C{number + 1:02d}" for number in person["camera"]],
+        "clamp_id": [f"A{number + 1:02d}" for number in person["clamp"]],
+        "site_id": [f"S{number:05d}" for number in person["site"]],
+        "panel_id": [f"P{number:05d}" for number in person["source"]],
+        "panel_location": person["panel_location"],
+        "panel_rated_a": person["panel_rated_a"],
+    }
+
+
+def _temperatures(rows: pd.DataFrame, whole: NDArray[np.bool_]) -> dict[str, Any]:
+    """Return the temperatures [°F] to a tenth, or to a degree where `whole`."""
+    names = {
+        "ambient_temp": "shown_air_degc",
+        "device_temp": "shown_degc",
+        "termination_temp": "shown_term_degc",
+        "conductor_temp": "shown_wire_degc",
+    }
+    exact = {column: fahrenheit(rows[name].to_numpy()) for column, name in names.items()}
+    noted = {k: np.where(whole, np.round(v), np.round(v, 1)) for k, v in exact.items()}
+    return noted | {"temp_unit": "degF"}
+
+
+def _devices(rows: pd.DataFrame) -> dict[str, Any]:
+    """Return what is read off the device itself, and its clamped current."""
+    return {
+        "position": rows["first"].to_numpy(),
+        "device_class": rows["device_class"].to_numpy(),
+        "make": [MAKES[number] for number in rows["make"]],
+        "poles": rows["poles"].to_numpy(),
+        "rated_a": rows["rated_a"].to_numpy(),
+        "current_a": rows["shown_a"].to_numpy(),
+        "conductor_awg": [RATINGS[number][2] for number in rows["rated_a"]],
+        "conductor_material": "copper",
+    }
 
 
 def draw_findings(

@@ -173,6 +173,12 @@ def _exchange_bodies(net: Network, body: Array, into: Array) -> None:
         into[far] -= heat
 
 
+def _shell_loss(net: Network, enclosure: Array) -> Array:
+    """Return what the enclosure gives to room and wall [W]."""
+    to_room = net.enclosure_linear + net.enclosure_power * _fourth_root(enclosure)
+    return enclosure * to_room + net.enclosure_wall * (enclosure - net.wall_k)
+
+
 def step(
     net: Network, state: State, current_a: Array, leak: Array, step_s: float = STEP_S
 ) -> tuple[State, Array, Array]:
@@ -200,10 +206,7 @@ def step(
     bus_air = net.bus_air * (state.bus - state.air)
     face = state.body * (net.face_linear + net.face_power * _fourth_root(state.body))
     air_shell = net.air_enclosure * (state.air - state.enclosure)
-    leaked = leak * state.air
-    shell = state.enclosure * (
-        net.enclosure_linear + net.enclosure_power * _fourth_root(state.enclosure)
-    ) + net.enclosure_wall * (state.enclosure - net.wall_k)
+    leaked, shell = leak * state.air, _shell_loss(net, state.enclosure)
     body_w -= to_term + to_bus + body_air + face
     _exchange_bodies(net, state.body, body_w)
     air_w = body_air.sum(0) + term_air.sum(0) + wire_air.sum(0) + bus_air - air_shell - leaked

@@ -28,7 +28,7 @@ def scenario_text(name: str) -> str:
 
 @pytest.fixture(scope="module")
 def messy(tmp_path_factory):
-    """A fleet of 300 visits with every fifth row spoilt."""
+    """Return a fleet of 300 visits with every fifth row spoilt, and its truth."""
     folder = tmp_path_factory.mktemp("messy")
     path = folder / "messy.toml"
     path.write_text(scenario_text("small") + "share = 0.2\n", encoding="utf-8")
@@ -141,7 +141,7 @@ def test_workbooks_have_titles_units_in_cells_and_fixed_dates(messy):
 
 
 def test_all_errors_turn_up(messy):
-    summary, truth = messy
+    _, truth = messy
     assert set(truth["clerical_error"].dropna()) == CODES
     assert truth["clerical_error"].notna().mean() == pytest.approx(0.2, abs=0.02)
     assert truth["is_delivered_twice"].any()

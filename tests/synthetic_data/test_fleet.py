@@ -11,7 +11,7 @@ from synthetic_data import load, simulate
 from synthetic_data.faults import rates
 from synthetic_data.fleet import COPPER_AWG
 from synthetic_data.observe import camera_names, camera_offsets
-from synthetic_data.simulate import COLUMNS
+from synthetic_data.world import COLUMNS
 
 KEY = ["inspection_id", "panel_id", "position"]
 

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from synthetic_data import load, physics
-from synthetic_data.simulate import circuit_of, world
+from synthetic_data.moment import circuit_of, lagged
+from synthetic_data.world import world
 
 MOHM_AND_RATING = ((30.0, 10), (13.7, 16), (7.2, 25), (5.86, 32), (4.69, 40), (3.6, 50))
 
@@ -152,14 +153,12 @@ def test_a_loose_terminal_is_hottest_at_the_terminal_and_cools_along_the_wire():
     assert terminal > wire > 0.0
 
 
-def test_first_order_warm_up(small_world):
+def test_first_order_warm_up():
     """One time constant is 63.2 % of the way, two 86.5 %, three 95.0 % (first-order model)."""
-    from synthetic_data.simulate import _lagged
-
     cold, hot = (physics.solve(lone_breaker(a)) for a in (0.0, 15.0))
     tau = np.full((1, 21, 2), 20.0)
     for times, share in ((1, 0.632), (2, 0.865), (3, 0.950)):
-        at = _lagged(cold, hot, np.array([20.0 * times]), tau).face_k[0, 1, 0]
+        at = lagged(cold, hot, np.array([20.0 * times]), tau).face_k[0, 1, 0]
         assert at / hot.face_k[0, 1, 0] == pytest.approx(share, abs=0.0005)
 
 

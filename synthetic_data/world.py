@@ -2,31 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
-from synthetic_data import faults, fleet, loads, observe, visits
-from synthetic_data.fleet import Bools, Fleet, Floats, Ints
-from synthetic_data.physics import Circuit, Steady, solve, wire_diameter_m
+from synthetic_data import faults, fleet, loads, moment, observe, visits
+from synthetic_data.fleet import Fleet, Floats, Ints
+from synthetic_data.moment import Rises
 from synthetic_data.report import find
 from synthetic_data.spec import Scenario
 from synthetic_data.visits import Air, Visits
 
-FACE_MIN, TERMINAL_SHARE, WIRE_SHARE = (16.0, 25.0), 0.7, 0.17
-"""Time constants: body 16–25 min (first-order model), terminal and wire as shares; chosen."""
 CONTINUOUS_LIMIT = 0.8
 """Share of the rating that a load of three hours or more may take [1]: NEC 210.20(A)."""
-
-
-@dataclass(frozen=True)
-class Temperatures:
-    """Rises at the moment of the scan [visit, 21, 2] in [K]."""
-
-    face_k: Floats
-    terminal_k: Floats
-    wire_k: Floats
 
 
 @dataclass(frozen=True)
@@ -39,74 +28,13 @@ class World:
     air: Air
     currents: loads.Currents
     faulty: faults.Faulty
-    with_fault: Temperatures
-    without: Temperatures
+    rises: Rises
 
 
 def _streams(seed: int) -> dict[str, np.random.Generator]:
     names = ("plan", "fleet", "air", "loads", "faults", "lag", "observe", "report")
     children = np.random.SeedSequence(seed).spawn(len(names))
     return {n: np.random.default_rng(c) for n, c in zip(names, children, strict=True)}
-
-
-def circuit_of(
-    built: Fleet, panel: Ints, current_a: Floats, faulty: faults.Faulty, air_degc: Floats
-) -> Circuit:
-    """Return the heat balance's input for these visits."""
-    sizes, at = np.unique(built.awg, return_inverse=True)
-    wire_m = np.array([wire_diameter_m(str(s)) for s in sizes])[at].reshape(built.awg.shape)
-    return Circuit(
-        is_pole=built.is_pole[panel],
-        rated_a=built.rated_a[panel].astype(float),
-        heat=built.heat[panel],
-        draw_w=built.draw_w[panel],
-        wire_m=wire_m[panel],
-        is_aluminium=built.is_aluminium[panel],
-        current_a=current_a,
-        fault_body_ohm=faulty.body_ohm,
-        fault_terminal_ohm=faulty.terminal_ohm,
-        slots=built.slots[panel].astype(float),
-        film=built.film[panel],
-        ambient_degc=air_degc,
-    )
-
-
-def _lagged(before: Steady, after: Steady, minutes: Floats, tau_min: Floats) -> Temperatures:
-    """First-order lag from the balance of the loads that were on to that of all loads."""
-
-    def at(old: Floats, new: Floats, share: float) -> Floats:
-        return new + (old - new) * np.exp(-minutes[:, None, None] / (tau_min * share))
-
-    return Temperatures(
-        at(before.face_k, after.face_k, 1.0),
-        at(before.terminal_k, after.terminal_k, TERMINAL_SHARE),
-        at(before.wire_k, after.wire_k, WIRE_SHARE),
-    )
-
-
-def _subset(circuit: Circuit, rows: Bools) -> Circuit:
-    return Circuit(**{name: values[rows] for name, values in vars(circuit).items()})
-
-
-def _heal(circuit: Circuit) -> Circuit:
-    nil = np.zeros_like(circuit.current_a)
-    return replace(circuit, fault_body_ohm=nil, fault_terminal_ohm=nil)
-
-
-def _temperatures(
-    after: Circuit, before: Circuit, minutes: Floats, tau: Floats
-) -> tuple[Temperatures, Temperatures]:
-    """Return the rises with the faults and without; panels without a fault are solved once."""
-    full = _lagged(solve(before), solve(after), minutes, tau)
-    has_fault = np.any(after.fault_body_ohm + after.fault_terminal_ohm > 0, axis=(1, 2))
-    if not has_fault.any():
-        return full, full
-    healed = [solve(_heal(_subset(c, has_fault))) for c in (before, after)]
-    part = _lagged(healed[0], healed[1], minutes[has_fault], tau[has_fault])
-    without = {name: values.copy() for name, values in vars(full).items()}
-    for name, values in vars(part).items():
-        without[name][has_fault] = values
-    return full, Temperatures(**without)
 
 
 def world(scenario: Scenario, seed: int) -> World:
@@ -118,12 +46,8 @@ def world(scenario: Scenario, seed: int) -> World:
     air = visits.air(plan, built.location[plan.panel], rng["air"])
     currents = loads.draw(built, plan.panel, scenario.loads, rng["loads"])
     faulty = faults.plant(scenario, built, plan, currents, rng["faults"])
-    tau = rng["lag"].uniform(*FACE_MIN, built.poles.shape)
-    fleet.second_pole(tau, built.is_head, built.poles)
-    after = circuit_of(built, plan.panel, currents.current_a, faulty, air.true_degc)
-    before = replace(after, current_a=currents.before_a)
-    both = _temperatures(after, before, plan.minutes, tau[plan.panel])
-    return World(scenario, built, plan, air, currents, faulty, *both)
+    rises = moment.rises(built, plan, currents, faulty, air.true_degc, rng["lag"])
+    return World(scenario, built, plan, air, currents, faulty, rises)
 
 
 def _legs(values: Floats, at: World) -> tuple[Floats, Floats]:
@@ -145,23 +69,23 @@ def _larger(values: Floats, at: World) -> Floats:
 def _truth(at: World, visit: Ints) -> pd.DataFrame:
     panel, heads = at.visits.panel, at.fleet.is_head[at.visits.panel]
     _, row, side = np.nonzero(heads)
-    full, bare = at.with_fault, at.without
+    full, alone, healed = at.rises.full, at.rises.without_own, at.rises.healed
     current, other_leg = _legs(at.currents.current_a, at)
     fraction = current / at.fleet.rated_a[panel][heads]
     is_continuous = at.currents.is_continuous[heads]
     kind = at.faulty.kind[heads]
     ambient = at.air.true_degc[visit]
-    face_lift = _larger(full.face_k, at) - _larger(bare.face_k, at)
-    terminal_lift = _larger(full.terminal_k, at) - _larger(bare.terminal_k, at)
+    face, terminal = _larger(full.face_k, at), _larger(full.terminal_k, at)
+    face_alone = _larger(alone.face_k, at)
     return pd.DataFrame(
         {
             "visit": visit,
             "quarter": np.array(at.scenario.quarters)[at.visits.quarter[visit]],
             "position": np.where(row == 0, 0, 2 * row - 1 + side),
             "truth": np.array(faults.KINDS)[kind],
-            "lift_face_k": np.where(kind > 0, face_lift, 0.0),
-            "lift_termination_k": np.where(kind > 0, terminal_lift, 0.0),
-            "lift_from_neighbours_k": np.where(kind > 0, 0.0, face_lift),
+            "lift_face_k": face - face_alone,
+            "lift_termination_k": terminal - _larger(alone.terminal_k, at),
+            "lift_from_neighbours_k": face_alone - _larger(healed.face_k, at),
             "fault_mohm": 1000.0 * _larger(at.faulty.body_ohm + at.faulty.terminal_ohm, at),
             "is_overload": (fraction > 1.0) | ((fraction > CONTINUOUS_LIMIT) & is_continuous),
             "is_continuous": is_continuous,
@@ -169,8 +93,8 @@ def _truth(at: World, visit: Ints) -> pd.DataFrame:
             "true_other_leg_a": other_leg,
             "true_load_fraction": fraction,
             "true_ambient_degc": ambient,
-            "true_face_degc": ambient + _larger(full.face_k, at),
-            "true_termination_degc": ambient + _larger(full.terminal_k, at),
+            "true_face_degc": ambient + face,
+            "true_termination_degc": ambient + terminal,
             "true_conductor_degc": ambient + _larger(full.wire_k, at),
             "true_load_minutes": at.visits.minutes[visit],
         }

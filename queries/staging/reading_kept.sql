@@ -1,0 +1,28 @@
+-- title: Incoming readings that are kept
+-- grain: one row a kept reading
+-- key: reading_id
+-- reads: parsed_reading, known_reading
+-- params: $file_id, $sheet its sheet, $first_id identity of the slice's first row,
+--     $first_line its line
+-- caveat: rows repeated within the file are taken out afterwards
+with numbered as (
+    select * exclude (line, is_kept, surplus, is_short, cells),
+        $first_id::bigint + rowid - (select min(rowid) from parsed_reading) as reading_id,
+        coalesce(line, $first_line::bigint + rowid - (select min(rowid) from parsed_reading)) as line,
+        parse_content(
+            inspection_id, inspected_at, inspector_id, office_id, camera_id, clamp_id, site_id,
+            panel_id, panel_location, panel_rated_a, ambient_degc, device_degc, termination_degc,
+            conductor_degc, position, device_class, make, poles, rated_a, current_a, conductor_awg,
+            conductor_material, emissivity, reflected_degc, load_minutes, note
+        ) as content_hash
+    from parsed_reading
+    where is_kept
+)
+
+select
+    numbered.*,
+    $file_id::integer as file_id,
+    $sheet::varchar as sheet,
+    true as is_current
+from numbered
+anti join known_reading using (content_hash)

@@ -1,0 +1,28 @@
+-- title: Marks on kept readings, with their sentences
+-- grain: one row a mark
+-- reads: row_mark, panel_mark, slot_mark, conflict_mark, rule
+-- params: none
+-- source: the catalogue of rules
+-- caveat: none
+with marks as (
+    select * from row_mark
+    union all by name
+    select * from panel_mark
+    union all by name
+    select * from slot_mark
+    union all by name
+    select * from conflict_mark
+)
+
+select
+    m.reading_id,
+    m.column_name,
+    m.code,
+    replace(
+        replace(
+            replace(r.sentence, '{column}', coalesce(m.column_name, 'the row')),
+            '{value}', coalesce(m.value, '')
+        ), '{other}', coalesce(m.other, '')
+    ) as sentence
+from marks as m
+inner join rule as r using (code)

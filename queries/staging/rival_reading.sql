@@ -1,0 +1,48 @@
+-- title: Current readings that share their inspection, panel and position
+-- grain: one row a current reading
+-- key: reading_id
+-- reads: records.reading, crowded_visit
+-- params: $file_id
+-- source: chosen: the same values again are a repetition, other values a correction; the later wins
+-- caveat: lines of one file are taken in their order, files in the order they came
+with crowded as (
+    select reading_id, file_id, line, content_hash, inspection_id, panel_id, position
+    from records.reading
+    semi join crowded_visit using (inspection_id, panel_id)
+    where is_current
+),
+
+first_seen as (
+    select *,
+        row_number() over (
+            partition by inspection_id, panel_id, position, content_hash order by reading_id
+        ) > 1 as is_repeated
+    from crowded
+),
+
+ranked as (
+    select *,
+        row_number() over newest as age,
+        max(line) filter (where file_id = $file_id) over older as other_line,
+        count(*) over older as older_count
+    from first_seen
+    where not is_repeated
+    window
+        newest as (
+            partition by inspection_id, panel_id, position order by reading_id desc
+        ),
+        older as (
+            partition by inspection_id, panel_id, position order by reading_id
+            rows between unbounded preceding and 1 preceding
+        )
+)
+
+select
+    reading_id, file_id, is_repeated, false as is_superseded, 0 as older_count,
+    null::bigint as other_line
+from first_seen
+where is_repeated
+union all
+select reading_id, file_id, false, age > 1, older_count, other_line
+from ranked
+where age > 1 or older_count > 0
