@@ -61,11 +61,14 @@ def read_toml(name: str) -> dict[str, Any]:
 
 @cache
 def canonical() -> dict[str, str]:
-    """Return spelling key -> canonical name, for the canonical names themselves."""
-    names = {key(name): name for name in (*READING_NAMES, *FINDING_NAMES)}
-    stored = {key(name): name for name in TEMPERATURES}
-    bare = {key(name.removesuffix("_temp")): name for name in TEMPERATURES}
-    return names | stored | {f"\0{k}": name for k, name in bare.items()}
+    """Return spelling key -> canonical name."""
+    return {key(name): name for name in (*READING_NAMES, *FINDING_NAMES)}
+
+
+@cache
+def _stored() -> dict[str, str]:
+    """Return spelling key -> canonical name, for the store's own `ambient_degc` without its unit."""
+    return {key(name.removesuffix("_temp")): name for name in TEMPERATURES}
 
 
 @cache
@@ -87,7 +90,6 @@ def exact(header: str) -> tuple[str, str]:
     `ambient_degc`. Anything else is at most a guess.
     """
     name, unit = split_unit(header)
-    table = canonical()
-    if unit and (found := table.get(f"\0{key(name)}")) and "deg" in header and "_" in header:
+    if re.search(r"_deg[cf]$", header.strip(), re.I) and (found := _stored().get(key(name))):
         return found, unit
-    return table.get(key(name), ""), unit
+    return canonical().get(key(name), ""), unit

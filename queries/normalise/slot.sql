@@ -14,6 +14,6 @@ with taken as (
     where position > 0 and not is_recheck
 )
 
-select visit_id, slot, avg(rise_k) as rise_k
+select visit_id, slot, fsum(rise_k) / count(rise_k) as rise_k
 from taken
 group by visit_id, slot
