@@ -32,7 +32,7 @@ bench: $(READY) ## speed and size beside named peers (SIZES="100000 1000000 1000
 	$(BIN)/python -m tests.benchmarks --sizes $(or $(SIZES),100000 1000000 10000000) --out build/bench
 
 docs: $(READY) ## write the generated parts of DEVELOPERS.md anew
-	$(BIN)/python -m analytics.reference --write DEVELOPERS.md
+	$(BIN)/python -m analytics.cli.reference --write DEVELOPERS.md
 
 clean: ## remove what the targets made
 	rm -rf $(VENV) build demo .pytest_cache .mypy_cache .ruff_cache

@@ -15,6 +15,7 @@ from importlib.resources import files
 from analytics.errors import QueryError
 
 HEADER_KEYS = ("title", "grain", "key", "reads", "params", "source", "caveat")
+NOT_QUERIES = ("macros", "migrations", "__pycache__")
 _HEADER_LINE = re.compile(r"^-- (\w+):\s*(.*)$")
 
 
@@ -87,6 +88,13 @@ def load(name: str) -> Query:
     if not path.is_file():
         raise QueryError(f"There is no query {name}.")
     return parse(name, path.read_text(encoding="utf-8"))
+
+
+def folders() -> list[str]:
+    """Return the folders of queries, sorted; macros and migrations are none."""
+    entries = files("queries").iterdir()
+    found = sorted(entry.name for entry in entries if entry.is_dir())
+    return [name for name in found if name not in NOT_QUERIES]
 
 
 def names(folder: str) -> list[str]:

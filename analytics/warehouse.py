@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Self
 
 import duckdb
 
-from analytics import querybook
+from analytics import querybook, upkeep
 from analytics.errors import QueryError, StoreBusyError, StoreError
 
 if TYPE_CHECKING:
@@ -97,6 +97,12 @@ class Warehouse:
         count = self.fetch(f"create or replace table {name} as\n{sql}", params)
         return int(count[0][0]) if count else 0
 
+    def stage(self, name: str, table: str, **params: object) -> int:
+        """Create or replace the temporary `table` of the named query; return its number of rows."""
+        sql = querybook.load(name).sql
+        count = self.fetch(f"create or replace temp table {table} as\n{sql}", params)
+        return int(count[0][0]) if count else 0
+
     def append(self, name: str, table: str, **params: object) -> int:
         """Insert the rows of the named query into `table` by column name; return how many."""
         sql = querybook.load(name).sql
@@ -107,12 +113,13 @@ class Warehouse:
         """Let queries read an arrow table or pandas frame under the name `view`."""
         self._connection.register(view, rows)
 
-    def put(self, table: str, columns: Mapping[str, object]) -> None:
+    def put(self, table: str, columns: Mapping[str, object], *, is_temporary: bool = False) -> None:
         """Create or replace `table` from equally long columns, as pyarrow takes them."""
         import pyarrow as pa
 
         self._connection.register("put_rows", pa.table(dict(columns)))
-        self.execute(f"create or replace table {table} as select * from put_rows")
+        kind = "temp table" if is_temporary else "table"
+        self.execute(f"create or replace {kind} {table} as select * from put_rows")
         self._connection.unregister("put_rows")
 
     def copy(self, source: str, target: str) -> None:
@@ -142,6 +149,7 @@ class Warehouse:
         self.execute("begin transaction")
         try:
             yield
+            upkeep.note_rows(self)
         except BaseException:
             self._connection.execute("rollback")
             raise
@@ -171,7 +179,8 @@ def open_store(
     try:
         _attach_work(warehouse)
         _load_macros(warehouse)
-        _migrate(warehouse, read_only=read_only)
+        upkeep.bring_forward(warehouse, read_only=read_only)
+        upkeep.check_rows(warehouse)
     except BaseException:
         warehouse.close()
         raise
@@ -248,48 +257,3 @@ def _is_created(warehouse: Warehouse, sql: str) -> bool:
     except QueryError:
         return False
     return True
-
-
-def _migrate(warehouse: Warehouse, *, read_only: bool) -> None:
-    """Apply the migrations that the file lacks, in one transaction; never backwards."""
-    steps = list(querybook.statements("migrations"))
-    newest = len(steps)
-    have = _schema_version(warehouse)
-    if have > newest:
-        raise StoreError(
-            f"The store {warehouse.path} was written by a newer Loadrise (schema {have}; this "
-            f"one knows {newest}).",
-            "Update Loadrise, or use the copy that the older one wrote.",
-        )
-    if have == newest:
-        return
-    if read_only:
-        raise StoreError(
-            f"The store {warehouse.path} has the older schema {have}.",
-            "Open it once with a command that writes, such as fit.",
-        )
-    with warehouse.transaction():
-        for _, sql in steps[have:]:
-            warehouse.execute(sql)
-        warehouse.execute(
-            "insert into records.schema_version select $version, current_timestamp",
-            {"version": newest},
-        )
-
-
-def _schema_version(warehouse: Warehouse) -> int:
-    if not warehouse.has_table("records.schema_version"):
-        _refuse_foreign(warehouse)
-        return 0
-    found = warehouse.fetch("select coalesce(max(version), 0) from records.schema_version")
-    return int(found[0][0])
-
-
-def _refuse_foreign(warehouse: Warehouse) -> None:
-    """Raise StoreError where the file holds another program's tables."""
-    sql = "select count(*) from duckdb_tables() where database_name = current_catalog()"
-    if warehouse.fetch(sql)[0][0]:
-        raise StoreError(
-            f"{warehouse.path} is a DuckDB file, but no Loadrise store.",
-            "Choose another file name; nothing was changed in it.",
-        )

@@ -39,6 +39,11 @@ def render(page: QuarterPage) -> str:
     )
 
 
+def page_path(folder: Path, quarter: str) -> Path:
+    """Return where the page of a quarter goes."""
+    return folder / f"quarter-{quarter}.html"
+
+
 def write(text: str, path: Path) -> None:
     """Write a page beside its place and move it in, so that no half page is ever seen."""
     path.parent.mkdir(parents=True, exist_ok=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import html
 import math
+import re
 from dataclasses import dataclass
 
 import plotly.graph_objects as go
@@ -42,7 +43,7 @@ DARK: dict[str, str] = {
 }
 """Tones of the page by their CSS variable; figures take ink, muted and rule from it too."""
 
-FONT = '"Segoe UI", system-ui, -apple-system, Roboto, "Liberation Sans", Arial, sans-serif'
+FONT = '"Segoe UI", -apple-system, Roboto, "Liberation Sans", Arial, system-ui, sans-serif'
 
 
 @dataclass(frozen=True)
@@ -89,6 +90,10 @@ CLASS_WORDS: dict[str, str] = {
 """Device class -> the word that fits a slot and an axis."""
 
 BAND_FILL = "rgba(6, 112, 112, 0.20)"
+GAP = "\u00a0"
+"""Blank between a number and its unit; no line breaks there."""
+PERCENT = f"{GAP}%"
+
 GUIDE = {"color": GREY, "width": 1, "dash": "dot"}
 
 
@@ -107,7 +112,7 @@ class RiseScale:
         """Write a rise [K] with its sign and unit; a dash where there is none."""
         if rise_k is None or not math.isfinite(rise_k):
             return "–"
-        return f"{number(self.shown(rise_k))} {self.symbol}"
+        return f"{number(self.shown(rise_k))}{GAP}{self.symbol}"
 
 
 def number(value: float) -> str:
@@ -122,27 +127,32 @@ def share(value: float | None, *, is_signed: bool = False) -> str:
     percent = 100.0 * value
     digits = 1 if abs(percent) < 10.0 else 0
     text = f"{percent:+.{digits}f}" if is_signed else f"{percent:.{digits}f}"
-    return f"{text.replace('-', '−')} %"
+    return f"{text.replace('-', '−')}{PERCENT}"
 
 
 def interval(low: float | None, high: float | None, *, is_signed: bool = False) -> str:
     """Write an interval of shares [1] in percent."""
     if low is None or high is None:
         return "–"
-    ends = [share(end, is_signed=is_signed).removesuffix(" %") for end in (low, high)]
-    return f"{ends[0]} to {ends[1]} %"
+    ends = [share(end, is_signed=is_signed).removesuffix(PERCENT) for end in (low, high)]
+    return f"{ends[0]} to {ends[1]}{PERCENT}"
 
 
 def chance(value: float) -> str:
     """Write a probability [1] in percent, never as certain."""
     if value > 0.99:
-        return "over 99 %"
-    return "under 1 %" if value < 0.01 else f"{100 * value:.0f} %"
+        return f"over 99{PERCENT}"
+    return f"under 1{PERCENT}" if value < 0.01 else f"{100 * value:.0f}{PERCENT}"
+
+
+def printable(text: str) -> str:
+    """Put text from a field file on one line, without control signs."""
+    return re.sub(r" +", " ", "".join(c if c.isprintable() or c == GAP else " " for c in text))
 
 
 def safe_text(text: object, limit: int = 80) -> str:
     """Make text from a field file harmless in a figure: one line, cut, `<`, `>`, `&` escaped."""
-    flat = " ".join("".join(c if c.isprintable() else " " for c in str(text)).split())
+    flat = printable(str(text)).strip()
     short = flat if len(flat) <= limit else flat[: limit - 1] + "…"
     return html.escape(short, quote=False)
 

@@ -113,10 +113,20 @@ def _put_mixtures(warehouse: Warehouse, mixtures: dict[bool, mx.Mixture]) -> Non
             "freedom": [mixtures[f].freedom for f in families],
             "tail_scale": [mx.quartile_scale(mixtures[f].freedom) for f in families],
             "ratios": [list(map(float, mx.RATIOS)) for _ in families],
-            "weights": [list(map(float, mixtures[f].odds_weights)) for f in families],
+            "weights": [list(map(float, _odds(mixtures, f))) for f in families],
             "channel_correlation": [float(np.clip(correlation, 0.0, 0.95)) for _ in families],
         },
     )
+
+
+def _odds(mixtures: dict[bool, mx.Mixture], is_multi_pole: bool) -> Array:
+    """Return a family's prior odds; two-pole devices are no likelier faulty than single-pole ones.
+
+    What looks like more of them is the other leg carrying more than the clamped one.
+    """
+    own, single = mixtures[is_multi_pole], mixtures[False]
+    share = min(1.0, single.fault_share / max(own.fault_share, 1e-9))
+    return own.odds_weights * share
 
 
 def _tails(warehouse: Warehouse, cells: Cells) -> None:

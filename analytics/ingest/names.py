@@ -12,16 +12,17 @@ from typing import Any
 from analytics.columns import FINDING_COLUMNS, READING_COLUMNS
 
 
-def _incoming(name: str) -> str:
+def incoming_name(name: str) -> str:
+    """Return the name a column of the store has in a file: `ambient_degc` is `ambient_temp`."""
     return name.removesuffix("_degc") + "_temp" if name.endswith("_degc") else name
 
 
-TEMPERATURES = tuple(_incoming(c.name) for c in READING_COLUMNS if c.name.endswith("_degc"))
-READING_NAMES = (*(_incoming(c.name) for c in READING_COLUMNS), "temp_unit")
+TEMPERATURES = tuple(incoming_name(c.name) for c in READING_COLUMNS if c.name.endswith("_degc"))
+READING_NAMES = (*(incoming_name(c.name) for c in READING_COLUMNS), "temp_unit")
 FINDING_NAMES = tuple(c.name for c in FINDING_COLUMNS)
 NAMES = {"reading": READING_NAMES, "finding": FINDING_NAMES}
 REQUIRED = {
-    "reading": tuple(_incoming(c.name) for c in READING_COLUMNS if c.is_required),
+    "reading": tuple(incoming_name(c.name) for c in READING_COLUMNS if c.is_required),
     "finding": tuple(c.name for c in FINDING_COLUMNS if c.is_required),
 }
 

@@ -1,7 +1,8 @@
 "use strict";
 (() => {
-  const PRINT_WIDTH = 660; // px of A4 between its margins, at 96 px an inch
-  const HALF_WIDTH = 322;
+  const PRINT_WIDTH = 672; // px of A4 between its margins, at 96 px an inch
+  const printWidth = (place) =>
+    PRINT_WIDTH * (place.closest(".slots, .band") ? 0.475 : 0.455);
   const config = { displayModeBar: false, responsive: true, doubleClick: false, showTips: false };
   const waiting = new Set(document.querySelectorAll("[data-figure]"));
 
@@ -22,7 +23,6 @@
       Plotly.relayout(place, width ? { width: width(place) } : { width: null, autosize: true });
     }
   };
-  addEventListener("beforeprint", () =>
-    resize((place) => (place.closest(".pair") ? HALF_WIDTH : PRINT_WIDTH)));
+  addEventListener("beforeprint", () => resize(printWidth));
   addEventListener("afterprint", () => resize(null));
 })();

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import plotly.graph_objects as go
 
@@ -11,13 +12,15 @@ from dashboards import theme
 
 ROW_PX = 22
 FILL = "rgba(134, 144, 157, 0.13)"
+CLEAR = "rgba(0, 0, 0, 0)"
 EDGE = "rgba(134, 144, 157, 0.55)"
-LEFT, RIGHT = (0.0, 0.985), (1.015, 2.0)
+MAIN_ROW = -0.35
+LEFT, RIGHT, MAIN = (0.0, 0.985), (1.015, 2.0), (0.35, 1.65)
 
 
 @dataclass(frozen=True)
 class SlotBox:
-    """One device: its slot, how many rows it takes, its words, rise as shown, verdict."""
+    """One device: its slot, how many poles it takes, its words, rise as shown, verdict."""
 
     position: int
     poles: int
@@ -27,90 +30,103 @@ class SlotBox:
     words: str
     is_case: bool
 
+    @property
+    def row(self) -> float:
+        """The row of its first pole, from 1; the main above all."""
+        return (self.position + 1) // 2 if self.position else MAIN_ROW
+
+    @property
+    def height(self) -> int:
+        """The rows it takes."""
+        return max(self.poles, 1) if self.position else 1
+
+    @property
+    def slots(self) -> range:
+        """The slot numbers it takes in its column; the main takes none."""
+        return range(self.position, self.position + 2 * self.height * bool(self.position), 2)
+
+    @property
+    def middle(self) -> float:
+        """The height of the middle of its box, in rows."""
+        return self.row + (self.height - 1) / 2
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Its left and right edge."""
+        return _span(self.position) if self.position else MAIN
+
 
 def figure(boxes: Sequence[SlotBox]) -> go.Figure:
     """Draw every slot down to the last one taken; the case's own slot has a thick edge."""
-    rows = max([1, *(_row(box) + max(box.poles, 1) - 1 for box in boxes)])
+    rows = max([1, *(int(box.row) + box.height - 1 for box in boxes if box.position)])
+    top = MAIN_ROW - 0.8 if any(box.position == 0 for box in boxes) else 0.3
     drawn = go.Figure()
-    taken = {slot for box in boxes for slot in _slots(box)}
-    for slot in range(1, 2 * rows + 1):
-        if slot not in taken:
-            _rectangle(drawn, _span(slot), (slot + 1) // 2, 1, is_empty=True)
-    for box in sorted(boxes, key=lambda one: one.is_case):
-        _device(drawn, box)
     _numbers(drawn, rows)
     _texts(drawn, boxes)
     _marks(drawn, boxes)
-    theme.frame(drawn, height=ROW_PX * (rows + 2) + 16, left=8, bottom=4)
-    drawn.update_layout(margin={"l": 8, "r": 8, "t": 6, "b": 4})
-    drawn.update_xaxes(visible=False, range=[-0.17, 2.17])
-    drawn.update_yaxes(visible=False, range=[rows + 0.65, -1.15])
+    theme.frame(drawn, height=round(ROW_PX * (rows + 0.75 - top)) + 10)
+    drawn.update_layout(
+        margin={"l": 2, "r": 2, "t": 5, "b": 5},
+        shapes=[_enclosure(rows, top), *_empty(boxes, rows), *_devices(boxes)],
+    )
+    drawn.update_xaxes(visible=False, range=[-0.19, 2.19])
+    drawn.update_yaxes(visible=False, range=[rows + 0.75, top])
     return drawn
 
 
-def _row(box: SlotBox) -> int:
-    return (box.position + 1) // 2
-
-
-def _slots(box: SlotBox) -> range:
-    if box.position == 0:
-        return range(0)
-    return range(box.position, box.position + 2 * max(box.poles, 1), 2)
-
-
 def _span(position: int) -> tuple[float, float]:
-    if position == 0:
-        return 0.35, 1.65
     return LEFT if position % 2 else RIGHT
 
 
-def _height(box: SlotBox) -> int:
-    return 1 if box.position == 0 else max(box.poles, 1)
-
-
 def _rectangle(
-    drawn: go.Figure,
-    span: tuple[float, float],
-    row: int,
-    height: int,
-    *,
-    is_empty: bool = False,
-    edge: str = EDGE,
-    width: float = 1.0,
-) -> None:
-    drawn.add_shape(
-        type="rect",
-        x0=span[0],
-        x1=span[1],
-        y0=row - 0.46,
-        y1=row + height - 0.54,
-        fillcolor="rgba(0,0,0,0)" if is_empty else FILL,
-        line={"color": edge, "width": 0.5 if is_empty else width, "dash": _dash(is_empty)},
-        layer="below",
-    )
+    span: tuple[float, float], top: float, bottom: float, fill: str, line: dict[str, Any]
+) -> dict[str, Any]:
+    return {
+        "type": "rect",
+        "x0": span[0],
+        "x1": span[1],
+        "y0": top,
+        "y1": bottom,
+        "fillcolor": fill,
+        "line": line,
+        "layer": "below",
+    }
 
 
-def _dash(is_empty: bool) -> str:
-    return "dot" if is_empty else "solid"
+def _enclosure(rows: int, top: float) -> dict[str, Any]:
+    edge = {"color": EDGE, "width": 1.5}
+    return _rectangle((-0.17, 2.17), top + 0.05, rows + 0.68, CLEAR, edge)
 
 
-def _device(drawn: go.Figure, box: SlotBox) -> None:
-    edge = theme.MARKS[box.verdict].colour if box.is_case else EDGE
-    row = _row(box) if box.position else -0.35
-    _rectangle(
-        drawn, _span(box.position), row, _height(box), edge=edge, width=3 if box.is_case else 1
-    )
+def _empty(boxes: Sequence[SlotBox], rows: int) -> list[dict[str, Any]]:
+    taken = {slot for box in boxes for slot in box.slots}
+    line = {"color": EDGE, "width": 0.5, "dash": "dot"}
+    free = [slot for slot in range(1, 2 * rows + 1) if slot not in taken]
+    return [
+        _rectangle(_span(s), (s + 1) // 2 - 0.46, (s + 1) // 2 + 0.46, CLEAR, line) for s in free
+    ]
 
 
-def _place(box: SlotBox) -> float:
-    """Return the height of the middle of the device's box."""
-    return -0.35 if box.position == 0 else _row(box) + (_height(box) - 1) / 2
+def _devices(boxes: Sequence[SlotBox]) -> list[dict[str, Any]]:
+    """Return the devices' boxes, the case last so that its edge lies on top."""
+    return [
+        _rectangle(
+            box.span,
+            box.row - 0.46,
+            box.row + box.height - 0.54,
+            FILL,
+            {"color": theme.MARKS[box.verdict].colour, "width": 3}
+            if box.is_case
+            else {"color": EDGE, "width": 1},
+        )
+        for box in sorted(boxes, key=lambda one: one.is_case)
+    ]
 
 
 def _numbers(drawn: go.Figure, rows: int) -> None:
     slots = range(1, 2 * rows + 1)
     drawn.add_scatter(
-        x=[-0.035 if slot % 2 else 2.035 for slot in slots],
+        x=[-0.02 if slot % 2 else 2.02 for slot in slots],
         y=[(slot + 1) // 2 for slot in slots],
         mode="text",
         text=[str(slot) for slot in slots],
@@ -122,19 +138,17 @@ def _numbers(drawn: go.Figure, rows: int) -> None:
 
 
 def _texts(drawn: go.Figure, boxes: Sequence[SlotBox]) -> None:
-    for is_rise, side in ((False, "middle right"), (True, "middle left")):
+    """Write each device's title from its mark on, and its rise up to the right edge."""
+    for side, shown, places in (
+        ("middle right", [box.title for box in boxes], [box.span[0] + 0.125 for box in boxes]),
+        ("middle left", [box.rise for box in boxes], [box.span[1] - 0.02 for box in boxes]),
+    ):
+        texts = [theme.safe_text(text, 24) for text in shown]
         drawn.add_scatter(
-            x=[
-                _span(b.position)[1] - 0.02 if is_rise else _span(b.position)[0] + 0.115
-                for b in boxes
-            ],
-            y=[_place(box) for box in boxes],
+            x=places,
+            y=[box.middle for box in boxes],
             mode="text",
-            text=[
-                (f"<b>{theme.safe_text(t)}</b>" if box.is_case else theme.safe_text(t))
-                for box in boxes
-                for t in (box.rise if is_rise else box.title,)
-            ],
+            text=[f"<b>{t}</b>" if b.is_case else t for t, b in zip(texts, boxes, strict=True)],
             textposition=side,
             textfont={"size": 10.5},
             hoverinfo="skip",
@@ -144,13 +158,15 @@ def _texts(drawn: go.Figure, boxes: Sequence[SlotBox]) -> None:
 def _marks(drawn: go.Figure, boxes: Sequence[SlotBox]) -> None:
     marks = [theme.MARKS[box.verdict] for box in boxes]
     drawn.add_scatter(
-        x=[_span(box.position)[0] + 0.07 for box in boxes],
-        y=[_place(box) for box in boxes],
+        x=[box.span[0] + 0.062 for box in boxes],
+        y=[box.middle for box in boxes],
         mode="markers",
         marker={
             "symbol": [mark.symbol for mark in marks],
             "color": [mark.colour for mark in marks],
             "size": [12 if box.is_case else 8 for box in boxes],
+            "opacity": 1,
+            "line": {"width": [1.5 if mark.symbol.endswith("open") else 0 for mark in marks]},
         },
         hovertext=[theme.safe_text(box.words, 200) for box in boxes],
         hoverinfo="text",

@@ -55,7 +55,7 @@ def figure(points: Sequence[StandingPoint], whole_percent: float, most_percent: 
         cliponaxis=False,
     )
     drawn.add_vline(x=whole_percent, line=theme.GUIDE)
-    theme.frame(drawn, height=ROW_PX * len(points) + 62, left=30)
+    theme.frame(drawn, height=ROW_PX * len(points) + 46, left=30, bottom=28)
     drawn.update_xaxes(range=[0, most_percent], ticksuffix=" %", nticks=5)
     drawn.update_yaxes(
         tickvals=rows,
@@ -77,6 +77,8 @@ def _dots(drawn: go.Figure, points: Sequence[StandingPoint]) -> None:
             "color": [theme.VIOLET if p.is_apart else theme.TEAL for p in points],
             "symbol": ["diamond" if p.is_apart else "circle" for p in points],
             "size": [13 if p.is_apart else 9 for p in points],
+            "opacity": 1,
+            "line": {"width": 0},
         },
         hovertext=[theme.safe_text(point.words, 200) for point in points],
         hoverinfo="text",

@@ -9,7 +9,7 @@ import plotly.graph_objects as go
 
 from dashboards import theme
 
-HEIGHT = 240
+HEIGHT = 224
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ def figure(points: Sequence[TrendPoint], verdict: str) -> go.Figure:
         hoverinfo="text",
         connectgaps=False,
     )
-    theme.frame(drawn, height=HEIGHT)
+    theme.frame(drawn, height=HEIGHT, bottom=28)
     drawn.update_xaxes(
         type="category",
         categoryorder="array",

@@ -18,7 +18,7 @@ from dashboards.pages import (
     quarter_standings,
 )
 from dashboards.pages.parts import Figure, Table
-from dashboards.quarter import QuarterRecord
+from dashboards.quarter_records import QuarterRecord
 
 SHOWN_SYMBOL = {"degF": "°F", "degC": "K"}
 """Symbol of a temperature difference where the firm works in that unit."""
@@ -87,6 +87,11 @@ def page(record: QuarterRecord, unit: str) -> QuarterPage:
         versions_table=quarter_method.versions_table(record),
         cautions=CAUTIONS,
     )
+
+
+def headline_lines(record: QuarterRecord) -> list[str]:
+    """Return the headline as plain lines for a terminal."""
+    return [sentence.striptags() for sentence in quarter_headline.sentences(record)]
 
 
 def _days(record: QuarterRecord) -> str:

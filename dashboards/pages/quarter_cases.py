@@ -8,7 +8,7 @@ from analytics.columns import DEVICE_CLASSES, VERDICTS
 from dashboards import theme
 from dashboards.figures import band, panel
 from dashboards.pages.parts import Figure, Table, count, figure, table
-from dashboards.quarter import BandPoint, Case, QuarterRecord, Slot
+from dashboards.quarter_records import BandPoint, Case, QuarterRecord, Slot
 
 FLAGGED = ("suspect_connection", "overload_and_connection")
 NOTE_LETTERS = 300
@@ -54,6 +54,27 @@ def _part(number: int, case: Case, record: QuarterRecord, scale: theme.RiseScale
         band=_band(number, case, points, scale) if points else None,
         panel=_panel(number, case, slots, scale),
     )
+
+
+def case_lines(record: QuarterRecord, scale: theme.RiseScale) -> list[str]:
+    """Return the cases for a terminal: the numbers on one line, the reason on the next."""
+    return [
+        line
+        for i, case in enumerate(record.cases, start=1)
+        for line in (f"{i:>2}  {_one_line(case, scale)}", f"    {case.reason}")
+    ]
+
+
+def _one_line(case: Case, scale: theme.RiseScale) -> str:
+    words = (
+        f"{case.inspection_id}, panel {case.panel_id}, {_slot_words(case.position, case.poles)}",
+        theme.CLASS_WORDS.get(case.device_class, case.device_class),
+        f"load {100 * case.load_fraction:.0f} %",
+        f"rise {scale.text(case.rise_k)}",
+        f"heat {case.heat_ratio:.1f} times",
+        f"chance {theme.chance(case.probability)}",
+    )
+    return theme.printable(" · ".join(words))
 
 
 def _slot_words(position: int, poles: int) -> str:
@@ -129,8 +150,8 @@ def _band(number: int, case: Case, points: list[BandPoint], scale: theme.RiseSca
         ),
     )
     sentence = (
-        f"At {100 * case.load_fraction:.0f} % load a rise of {scale.text(case.expected_rise_k)} is "
-        f"usual for such a device in this panel, {_limits(case, scale)} for 19 healthy ones in 20; "
+        f"At {100 * case.load_fraction:.0f} % load such a device in this panel usually rises "
+        f"{_plain(case.lower_k, scale)} to {scale.text(case.upper_k)} (19 healthy ones in 20); "
         f"this one rose {scale.text(case.rise_k)}."
     )
     reading = band.ReadingPoint(
@@ -173,10 +194,10 @@ def _band_table(case: Case, points: list[BandPoint], scale: theme.RiseScale) -> 
 
 def _panel(number: int, case: Case, slots: list[Slot], scale: theme.RiseScale) -> Figure:
     flagged = sum(slot.verdict in FLAGGED for slot in slots)
-    where = _slot_words(case.position, case.poles)
     sentence = (
-        f"The panel’s slots, odd left and even right, with each rise in {scale.symbol}: {where} of "
-        f"{count(len(slots), 'device')} read, {flagged} flagged."
+        f"Rise of each device in {scale.symbol}, odd slots left and even right: "
+        f"{count(len(slots), 'device')} read, {flagged} flagged; "
+        f"{_slot_words(case.position, case.poles)} outlined."
     )
     boxes = [_box(slot, case, scale) for slot in slots]
     return figure(

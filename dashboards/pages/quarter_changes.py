@@ -5,7 +5,7 @@ from __future__ import annotations
 from dashboards import theme
 from dashboards.figures import trend
 from dashboards.pages.parts import Figure, Table, figure, table
-from dashboards.quarter import QuarterCount, QuarterRecord, Share
+from dashboards.quarter_records import QuarterCount, QuarterRecord, Share
 
 MOST_QUARTERS = 12
 """Quarters drawn at most [1]; chosen: three years; the table has all."""

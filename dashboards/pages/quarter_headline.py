@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from dashboards import theme
 from dashboards.pages.parts import count
-from dashboards.quarter import QuarterCount, QuarterRecord, Share
+from dashboards.quarter_records import QuarterCount, QuarterRecord, Share
 
 
 @dataclass(frozen=True)
@@ -72,7 +72,7 @@ def _were(number: int) -> str:
 
 
 def _bracket(one: Share) -> str:
-    return f"(95 % interval {theme.interval(one.low, one.high)})"
+    return f"(95 % interval {theme.interval(one.low, one.high)})"
 
 
 def _changed(record: QuarterRecord) -> Markup:
@@ -86,21 +86,34 @@ def _changed(record: QuarterRecord) -> Markup:
         return Markup("This is the first quarter in the store, so there is no change to report.")
     if now.flagged.value is None:
         return Markup("A change against {} cannot be told.").format(last.quarter)
-    return Markup("Against {} the flagged share changed by {}, the overload share by {}.").format(
-        last.quarter,
-        _points(now.flagged, last.flagged, now.flagged_change_low, now.flagged_change_high),
-        _points(now.overload, last.overload, now.overload_change_low, now.overload_change_high),
+    flagged = _move(now.flagged, last.flagged, now.flagged_change_low, now.flagged_change_high)
+    over = _move(now.overload, last.overload, now.overload_change_low, now.overload_change_high)
+    start = Markup("Against {} the flagged share moved by {} and the overload share by {}").format(
+        last.quarter, flagged.text, over.text
     )
+    if flagged.is_chance == over.is_chance:
+        words = "no more" if over.is_chance else "more"
+        return Markup("{}: both {} than chance brings.").format(start, words)
+    words = "flagged share" if over.is_chance else "overload share"
+    return Markup("{}: of the two only the {} moved more than chance brings.").format(start, words)
 
 
-def _points(now: Share, last: Share, low: float | None, high: float | None) -> Markup:
+@dataclass(frozen=True)
+class _Move:
+    """A change in words, and whether its interval takes in no change."""
+
+    text: Markup
+    is_chance: bool
+
+
+def _move(now: Share, last: Share, low: float | None, high: float | None) -> _Move:
     change = (now.value or 0.0) - (last.value or 0.0)
-    if low is None or high is None:
-        return Markup("an unknown amount")
-    words = "no more than chance brings" if low <= 0.0 <= high else "more than chance brings"
-    points = theme.share(change, is_signed=True).removesuffix(" %")
-    ends = theme.interval(low, high, is_signed=True).removesuffix(" %")
-    return Markup("<b>{} points</b> (95 % interval {}, {})").format(points, ends, words)
+    low, high = low or 0.0, high or 0.0
+    text = Markup("<b>{} points</b> (95 % interval {})").format(
+        theme.share(change, is_signed=True).removesuffix(theme.PERCENT),
+        theme.interval(low, high, is_signed=True).removesuffix(theme.PERCENT),
+    )
+    return _Move(text, low <= 0.0 <= high)
 
 
 def tiles(record: QuarterRecord) -> list[Tile]:

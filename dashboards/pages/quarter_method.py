@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from analytics.policy import default_policy
 from dashboards.pages.parts import Table, table
-from dashboards.quarter import APART_Z, QuarterRecord, Version
+from dashboards.quarter import APART_Z
+from dashboards.quarter_records import QuarterRecord, Version
 
 
 def paragraphs(record: QuarterRecord) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards import theme
 from dashboards.pages.parts import Table, count, table
-from dashboards.quarter import QuarterRecord
+from dashboards.quarter_records import QuarterRecord
 
 
 def unjudged_sentence(record: QuarterRecord) -> str:
@@ -59,8 +59,8 @@ def unscreened_sentence(record: QuarterRecord) -> str:
         return ""
     are = "is" if waiting == 1 else "are"
     return (
-        f"{count(waiting, 'reading')} of the store came in after the last screening and {are} on no "
-        "page yet: run loadrise fit and screen."
+        f"{count(waiting, 'reading')} of the store came in after the last screening and {are} on "
+        "no page yet: run loadrise fit and screen."
     )
 
 

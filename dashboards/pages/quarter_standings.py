@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from dashboards import theme
 from dashboards.figures import standing
 from dashboards.pages.parts import Figure, Table, count, figure, listed, table
-from dashboards.quarter import SUBJECTS, QuarterRecord, Standing
+from dashboards.quarter_records import QuarterRecord, Standing
 
+SUBJECTS = ("class", "office", "camera", "inspector", "make")
 MOST_LEVELS = 24
 """Levels drawn at most [1]; chosen for a phone; the table has all."""
 FAIR_COUNT = 30
@@ -43,7 +45,7 @@ def _section(subject: str, rows: tuple[Standing, ...]) -> Standings:
     if len(judged) < 2:
         return Standings(heading, _too_few(subject, rows, judged), None, _table(subject, rows))
     drawn = sorted(judged, key=lambda row: (-row.judged_count, row.level))[:MOST_LEVELS]
-    drawn.sort(key=lambda row: row.level)
+    drawn.sort(key=_order)
     sentence = _sentence(subject, judged, len(drawn))
     points, most = _points(drawn)
     picture = standing.figure(points, 100 * drawn[0].whole_share, most)
@@ -83,6 +85,12 @@ def _sentence(subject: str, judged: list[Standing], drawn_count: int) -> str:
     verb = "stands" if len(apart) == 1 else "stand"
     more = f" and {len(apart) - 6} more" if len(apart) > 6 else ""
     return f"{names}{more} {verb} apart from the quarter’s {whole}.{rest}"
+
+
+def _order(row: Standing) -> list[tuple[bool, int, str]]:
+    """Order names as people do: insp-2 before insp-10."""
+    parts = re.split(r"([0-9]+)", row.level)
+    return [(not p.isdecimal(), int(p) if p.isdecimal() else 0, p) for p in parts if p]
 
 
 def _name(row: Standing) -> str:
@@ -137,6 +145,6 @@ def _table(subject: str, rows: tuple[Standing, ...]) -> Table:
             f"{row.overload_count:,}",
             "yes" if row.is_apart else "no",
         )
-        for row in rows
+        for row in sorted(rows, key=_order)
     ]
     return table(f"Share flagged by {subject}", headers, body)

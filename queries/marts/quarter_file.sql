@@ -21,4 +21,4 @@ select
     coalesce(sum(f.rows_superseding), 0)::bigint as superseding_count
 from records.source_file as f
 left join held as h using (file_id)
-where f.holds = 'reading' and coalesce(h.is_ours, true)
+where contains(f.holds, 'reading') and coalesce(h.is_ours, true)

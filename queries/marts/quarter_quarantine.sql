@@ -20,6 +20,6 @@ select
 from records.quarantine as q
 inner join records.source_file as f using (file_id)
 left join held as h using (file_id)
-where f.holds = 'reading' and coalesce(h.is_ours, true)
+where contains(f.holds, 'reading') and coalesce(h.is_ours, true)
 group by q.code
 order by row_count desc, q.code

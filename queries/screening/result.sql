@@ -5,12 +5,7 @@
 -- params: $policy_version, $baseline_version
 -- caveat: sentences carry no temperature, so that they hold in °C and °F alike
 select
-    reading_id,
-    inspection_id,
-    panel_id,
-    position,
-    device_class,
-    verdict,
+    reading_id, inspection_id, panel_id, position, device_class, verdict,
     case verdict
         when 'recheck' then coalesce(
             recheck_sentence, 'Far colder than any device of its class: something was misread.')
@@ -64,21 +59,13 @@ select
             || 'termination and wire too.'
         else 'Refer to a licensed electrician: load and suspected connection or device fault.'
     end as next_step,
-    score,
-    probability,
-    rise_k,
-    load_fraction,
-    expected_rise_k,
-    lower_k,
-    upper_k,
+    score, probability,
+    rise_k, load_fraction, expected_rise_k, lower_k, upper_k,
     z as standard_residual,
     heat_ratio,
     heat_ratio - heat_ratio_half as heat_ratio_low,
     heat_ratio + heat_ratio_half as heat_ratio_high,
-    smallest_ratio_seen,
-    p_value,
-    hotter_count,
-    comparable_count,
+    smallest_ratio_seen, p_value, hotter_count, comparable_count,
     projected_80_k,
     projected_80_k - 1.96e0 * projected_80_sd_k as projected_80_low_k,
     projected_80_k + 1.96e0 * projected_80_sd_k as projected_80_high_k,

@@ -6,7 +6,7 @@
 -- caveat: a row whose cells are all empty has the code blank_row and is no reading
 with troubled as (
     select
-        $first_id::bigint + rowid - (select min(rowid) from parsed_reading) as reading_id,
+        $first_id::bigint + rowid - (select min(rowid) from parsed_reading) as row_id,
         coalesce(line, $first_line::bigint + rowid - (select min(rowid) from parsed_reading)) as line,
         is_kept,
         surplus,
@@ -35,12 +35,12 @@ spread as (
 
 shaped as (
     select
-        reading_id,
+        row_id,
         count(cell) = 0 and min(surplus) is null as is_blank,
         count(*) filter (where cell = header) >= 3 as is_header,
         string_agg(column_name || '=' || cell, '; ' order by ordinal) as row_text
     from spread
-    group by reading_id
+    group by row_id
 ),
 
 cell_fault as (
@@ -51,7 +51,7 @@ cell_fault as (
     where is_lost and (is_required or cell is not null)
 )
 
-select f.reading_id, line, is_kept, column_name, cell, row_text,
+select f.row_id, line, is_kept, column_name, cell, row_text,
     case
         when cell is null then 'missing_value'
         when column_name = 'temp_unit' then 'unit_unknown'
@@ -59,17 +59,17 @@ select f.reading_id, line, is_kept, column_name, cell, row_text,
         when column_name = 'inspected_at' then 'not_a_date'
         when not is_required and is_numeric then 'cell_out_of_range'
         when not is_required then 'cell_not_read'
-        when is_temperature and is_numeric and unit is null and cells[27] is null
+        when is_temperature and is_numeric and unit = '' and cells[27] is null
             and not regexp_matches(cell, '(?i)[cf][a-z.]*\s*$') then 'unit_missing'
         when is_numeric then 'out_of_range'
         when column_name = 'position' then 'not_a_position'
         else 'not_a_number'
     end as code
 from cell_fault as f
-inner join shaped as s using (reading_id)
+inner join shaped as s using (row_id)
 where not s.is_blank and not s.is_header
 union all by name
-select distinct t.reading_id, line, is_kept, surplus as cell, row_text,
+select distinct t.row_id, line, is_kept, surplus as cell, row_text,
     case
         when is_blank then 'blank_row'
         when is_header then 'repeated_header'
@@ -78,5 +78,5 @@ select distinct t.reading_id, line, is_kept, surplus as cell, row_text,
         else 'short_row'
     end as code
 from troubled as t
-inner join shaped using (reading_id)
+inner join shaped using (row_id)
 where is_blank or is_header or surplus is not null or is_short

@@ -7,14 +7,11 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 import duckdb
 
 from analytics import querybook
-
-NOT_QUERIES = ("macros", "migrations")
 
 
 @dataclass(frozen=True)
@@ -26,17 +23,9 @@ class Parsed:
     params: frozenset[str]
 
 
-def folders() -> list[str]:
-    """Return the folders that hold queries."""
-    entries = files("queries").iterdir()
-    return sorted(
-        e.name for e in entries if e.is_dir() and e.name not in (*NOT_QUERIES, "__pycache__")
-    )
-
-
 def all_names() -> list[str]:
     """Return the name of every query."""
-    return [name for folder in folders() for name in querybook.names(folder)]
+    return [name for folder in querybook.folders() for name in querybook.names(folder)]
 
 
 @cache

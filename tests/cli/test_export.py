@@ -57,7 +57,7 @@ def test_readings_in_si_under_their_names(run: Run, fleet: Path) -> None:
 
 
 def test_text_is_no_formula_and_numbers_stay(run: Run, fleet: Path) -> None:
-    with open_store(fleet / "fleet.duckdb") as warehouse:
+    with open_store(fleet / "fleet.duckdb") as warehouse, warehouse.transaction():
         for i, text in enumerate(("+1", "-1", "@a", "\tb", "\rc", "plain", "a=b")):
             warehouse.execute(
                 "insert into records.quarantine values (1, null, $line, null, $text, 'c', 's', '')",

@@ -44,7 +44,7 @@ def test_a_copy_that_differs_is_thrown_away(
 
         copy = backup._copy
         monkeypatch.setattr(backup, "_copy", broken)
-        with pytest.raises(StoreError, match="differs from the store in records.reading"):
+        with pytest.raises(StoreError, match=r"differs from the store in records\.reading"):
             backup.back_up(warehouse, out)
     assert out.read_bytes() == before
     assert {p.name for p in tmp_path.iterdir()} == {"fleet 1.duckdb", "copy.duckdb"}

@@ -14,7 +14,7 @@ import pytest
 
 from analytics import querybook
 from analytics.errors import QueryError, StoreBusyError, StoreError
-from analytics.warehouse import STAGES, open_store
+from analytics.warehouse import STAGES, Warehouse, open_store
 
 HOLD = """
 import sys
@@ -22,7 +22,7 @@ from analytics.warehouse import open_store
 with open_store(sys.argv[1], read_only=sys.argv[2] == "reads") as warehouse:
     if sys.argv[2] == "writes":
         warehouse.execute("begin transaction")
-        warehouse.execute("insert into records.row_ledger values ('half', 1)")
+        warehouse.execute("insert into records.recheck values (1, null, 'half', '')")
     print("ready", flush=True)
     sys.stdin.readline()
 """
@@ -45,14 +45,14 @@ def _holder(path: Path, how: str) -> Iterator[subprocess.Popen[str]]:
 
 def _ledger(path: Path) -> list[tuple[object, ...]]:
     with open_store(path, read_only=True) as warehouse:
-        return warehouse.fetch("select table_name from records.row_ledger order by all")
+        return warehouse.fetch("select code from records.recheck order by all")
 
 
 @pytest.fixture
 def store(tmp_path: Path) -> Path:
     path = tmp_path / "fleet.duckdb"
-    with open_store(path) as warehouse:
-        warehouse.execute("insert into records.row_ledger values ('whole', 1)")
+    with open_store(path) as warehouse, warehouse.transaction():
+        warehouse.execute("insert into records.recheck values (1, null, 'whole', '')")
     return path
 
 
@@ -87,17 +87,22 @@ def test_a_killed_writer_leaves_the_old_state(store: Path) -> None:
         process.send_signal(signal.SIGKILL)
         process.wait(timeout=30)
     assert _ledger(store) == [("whole",)]
-    with open_store(store) as warehouse:
-        warehouse.execute("insert into records.row_ledger values ('later', 1)")
+    with open_store(store) as warehouse, warehouse.transaction():
+        warehouse.execute("insert into records.recheck values (1, null, 'later', '')")
     assert _ledger(store) == [("later",), ("whole",)]
+
+
+def _half_and_fail(warehouse: Warehouse) -> None:
+    with warehouse.transaction():
+        warehouse.execute("insert into records.recheck values (1, null, 'half', '')")
+        warehouse.execute("select * from nowhere")
 
 
 def test_an_error_rolls_back(store: Path) -> None:
     with open_store(store) as warehouse:
-        with pytest.raises(QueryError), warehouse.transaction():
-            warehouse.execute("insert into records.row_ledger values ('half', 1)")
-            warehouse.execute("select * from nowhere")
-        assert warehouse.fetch("select count(*) from records.row_ledger") == [(1,)]
+        with pytest.raises(QueryError):
+            _half_and_fail(warehouse)
+        assert warehouse.fetch("select count(*) from records.recheck") == [(1,)]
 
 
 def test_a_newer_store_is_refused_and_untouched(store: Path) -> None:
@@ -173,4 +178,20 @@ def test_a_reader_cannot_write(store: Path) -> None:
         open_store(store, read_only=True) as warehouse,
         pytest.raises(QueryError, match="read-only"),
     ):
-        warehouse.execute("insert into records.row_ledger values ('no', 1)")
+        warehouse.execute("insert into records.recheck values (1, null, 'no', '')")
+
+
+@pytest.mark.parametrize("read_only", [False, True])
+def test_lost_rows_are_told(store: Path, read_only: bool) -> None:
+    with duckdb.connect(str(store)) as connection:
+        connection.execute("delete from records.recheck")
+    with pytest.raises(StoreError, match=r"damaged: recheck has 0 rows of 1\."):
+        open_store(store, read_only=read_only)
+
+
+def test_the_ledger_follows_every_transaction(store: Path) -> None:
+    with open_store(store) as warehouse:
+        with warehouse.transaction():
+            warehouse.execute("insert into records.recheck values (2, null, 'more', '')")
+        found = warehouse.fetch("select * from records.row_ledger where row_count > 0")
+    assert found == [("recheck", 2)]

@@ -1,6 +1,6 @@
 -- title: Rows that cannot be kept, a row for each reason
 -- grain: one row a reason
--- reads: reading_fault, rule
+-- reads: row_fault, rule
 -- params: $file_id, $sheet
 -- source: the catalogue of rules
 -- caveat: cells of a row that is not kept count only where they are the reason
@@ -16,6 +16,6 @@ select
         '{cell}', coalesce(f.cell, '')
     ) as sentence,
     f.row_text
-from reading_fault as f
+from row_fault as f
 inner join rule as r using (code)
 where not f.is_kept and r.kind = 'quarantine'

@@ -1,6 +1,6 @@
 -- title: Current readings that share their inspection, panel and position
 -- grain: one row a current reading
--- key: reading_id
+-- key: row_id
 -- reads: records.reading, crowded_visit
 -- params: $file_id
 -- source: chosen: the same values again are a repetition, other values a correction; the later wins
@@ -38,11 +38,11 @@ ranked as (
 )
 
 select
-    reading_id, file_id, is_repeated, false as is_superseded, 0 as older_count,
+    reading_id as row_id, file_id, is_repeated, false as is_superseded, 0 as older_count,
     null::bigint as other_line
 from first_seen
 where is_repeated
 union all
-select reading_id, file_id, false, age > 1, older_count, other_line
+select reading_id as row_id, file_id, false, age > 1, older_count, other_line
 from ranked
 where age > 1 or older_count > 0

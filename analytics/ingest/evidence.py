@@ -1,0 +1,40 @@
+"""What a file's first rows tell: decimal commas, the order of day and month."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+_COMMA = re.compile(r"^\s*[-+−]?\d*,(?:\d{1,2}|\d{4,})(?!\d)|\d\.\d{3},\d")
+_DOT = re.compile(r"^\s*[-+−]?\d*\.(?:\d{1,2}|\d{4,})(?!\d)|\d,\d{3}\.\d")
+_THREE = re.compile(r"^\s*(\d{1,4})\s*([./-])\s*(\d{1,2})\s*\2\s*(\d{1,4})")
+
+
+def has_decimal_comma(cells: Iterable[str]) -> bool:
+    """Tell whether numbers are written with a decimal comma: more cells speak for it than against."""
+    comma = dot = 0
+    for cell in cells:
+        comma += bool(_COMMA.search(cell))
+        dot += bool(_DOT.search(cell))
+    return comma > dot
+
+
+def date_order(cells: Iterable[str]) -> tuple[str, bool]:
+    """Return ('dmy' or 'mdy', whether that is certain) of dates written as three numbers.
+
+    A number above 12 settles it; without one, dots mean day first and slashes month first
+    (common practice). Dates with the year first need no order.
+    """
+    day_first = month_first = dotted = other = 0
+    for cell in cells:
+        found = _THREE.match(cell)
+        if not found or len(found[1]) == 4:
+            continue
+        first, second = int(found[1]), int(found[3])
+        day_first += 12 < first <= 31 and second <= 12
+        month_first += 12 < second <= 31 and first <= 12
+        dotted += found[2] == "."
+        other += found[2] != "."
+    if day_first or month_first:
+        return ("dmy" if day_first >= month_first else "mdy"), not (day_first and month_first)
+    return ("dmy" if dotted > other else "mdy"), other == 0

@@ -1,0 +1,132 @@
+"""A slice of a file as the relation `incoming_…`: canonical columns of text, whatever the source."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from analytics.columns import READING_COLUMNS
+from analytics.ingest import evidence, names
+from analytics.ingest.columnmap import ColumnMap
+from analytics.ingest.mapping import ColumnPlan, Header
+from analytics.ingest.slices import Slice, TextSlice
+from analytics.notices import Notice
+from analytics.warehouse import Warehouse
+
+TABLE = "incoming_rows"
+_NUMBERS = (*names.TEMPERATURES, "rated_a", "current_a", "panel_rated_a", "emissivity", "load_minutes")
+
+
+def quoted(text: str) -> str:
+    """Return an SQL literal."""
+    return "'" + text.replace("'", "''") + "'"
+
+
+@dataclass(frozen=True)
+class Reading:
+    """How the cells of one sheet are to be read: decimal comma, order of dates, units."""
+
+    is_comma: bool
+    date_order: str
+    unit: Mapping[str, str | None]
+    has_fahrenheit: bool
+    notices: tuple[Notice, ...] = ()
+
+
+def settle(plan: ColumnPlan, header: Header, column_map: ColumnMap | None) -> Reading:
+    """Decide how cells are read, from the column map or else from the first rows."""
+    told = column_map or ColumnMap()
+    numbers = [c for name in _NUMBERS for c in _cells(plan, header, name)]
+    is_comma = told.decimal == "," if told.decimal else evidence.has_decimal_comma(numbers)
+    date_name = "inspected_at" if plan.kind == "reading" else "found_at"
+    dates = _cells(plan, header, date_name)
+    order, is_certain = evidence.date_order(dates)
+    notices: tuple[Notice, ...] = ()
+    if not is_certain and not told.date_order:
+        words = "day first" if order == "dmy" else "month first"
+        sentence = (
+            f"Dates such as “{dates[0]}” do not tell day from month; they were read {words}. "
+            "Set date_order in a column map where that is wrong."
+        )
+        notices = (Notice("date_order_unclear", sentence, {"date_order": order}),)
+    unit = {name: unit or None for name, unit in plan.unit.items()}
+    if constant := plan.constants.get("temp_unit"):
+        unit = {name: u or constant for name, u in unit.items()}
+    return Reading(is_comma, told.date_order or order, unit, _fahrenheit(plan, header), notices)
+
+
+def _cells(plan: ColumnPlan, header: Header, name: str) -> list[str]:
+    return [c for index in plan.sources.get(name, ()) for c in header.values(index)]
+
+
+def _fahrenheit(plan: ColumnPlan, header: Header) -> bool:
+    cells = [c for name in ("temp_unit", *names.TEMPERATURES) for c in _cells(plan, header, name)]
+    return "degF" in plan.unit.values() or any("F" in cell.upper() for cell in cells)
+
+
+def ranges() -> dict[str, dict[str, float]]:
+    """Return the plausible range of each incoming column, as parameters $low and $high."""
+    bounds = {
+        names.incoming_name(c.name): (c.low, c.high)
+        for c in READING_COLUMNS
+        if c.low is not None and c.high is not None
+    }
+    return {
+        "low": {name: low for name, (low, _) in bounds.items()},
+        "high": {name: high for name, (_, high) in bounds.items()},
+    }
+
+
+def put_columns(warehouse: Warehouse, plan: ColumnPlan, header: Header, reading: Reading) -> None:
+    """Lay out what is known of each incoming column, for the reasons of rejected cells."""
+    known = names.NAMES[plan.kind]
+    heads = [" + ".join(header.cells[i] for i in plan.sources.get(n, ())) or None for n in known]
+    required = {*names.REQUIRED[plan.kind], "temp_unit"}
+    columns: dict[str, Sequence[object]] = {
+        "ordinal": list(range(1, len(known) + 1)),
+        "column_name": list(known),
+        "is_required": [name in required for name in known],
+        "is_temperature": [name in names.TEMPERATURES for name in known],
+        "unit": [reading.unit.get(name) or "" for name in known],
+        "header": [head or "" for head in heads],
+    }
+    warehouse.put("incoming_column", columns, is_temporary=True)
+
+
+def show(warehouse: Warehouse, piece: Slice, plan: ColumnPlan, folder: Path) -> None:
+    """Make the slice readable as `incoming_reading` or `incoming_finding`."""
+    if isinstance(piece, TextSlice):
+        relation = _text_relation(piece, folder)
+        marks = "null::bigint as line, null::varchar as surplus, false as is_short"
+    else:
+        warehouse.register(TABLE, piece.table)
+        relation, marks = TABLE, "line, surplus, is_short"
+    cells = ", ".join(f"{_cell(plan, name)} as {name}_cell" for name in names.NAMES[plan.kind])
+    view = f"incoming_{plan.kind}"
+    warehouse.execute(
+        f"create or replace temp view {view} as select {cells}, {marks} from {relation}"
+    )
+
+
+def _text_relation(piece: TextSlice, folder: Path) -> str:
+    path = folder / "slice.csv"
+    path.write_bytes(piece.data)
+    columns = ", ".join(f"'c{index}': 'VARCHAR'" for index in range(piece.width))
+    return (
+        f"read_csv({quoted(str(path))}, columns = {{{columns}}}, header = false, "
+        f"auto_detect = false, delim = {quoted(piece.delimiter)}, quote = '\"', escape = '\"', "
+        "ignore_errors = true, max_line_size = 16000000)"
+    )
+
+
+def _cell(plan: ColumnPlan, name: str) -> str:
+    if name in plan.constants:
+        return f"{quoted(plan.constants[name])}::varchar"
+    sources = plan.sources.get(name, ())
+    if not sources:
+        return "null::varchar"
+    if len(sources) == 1:
+        return f"parse_text(c{sources[0]})"
+    joined = ", ".join(f"c{index}" for index in sources)
+    return f"parse_text(concat_ws(' ', {joined}))"

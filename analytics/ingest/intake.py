@@ -1,0 +1,300 @@
+"""One file on its way into the store: its slices parsed and kept, then judged in context."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import tempfile
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from analytics.ingest import incoming, mapping, rules, stages
+from analytics.ingest.columnmap import ColumnMap
+from analytics.ingest.fingerprint import Fingerprint
+from analytics.ingest.mapping import ColumnPlan
+from analytics.ingest.readers import Sheet, Source
+from analytics.ingest.report import FileReport, Remark
+from analytics.ingest.slices import Slice, TextSlice
+from analytics.notices import Notice
+from analytics.warehouse import Warehouse
+
+MOST_REMARKS = 10_000
+"""Remarks a report carries; the store holds them all."""
+Progress = Callable[[str, int, int], None]
+"""Called with file name, bytes behind and bytes in all."""
+_Item = TypeVar("_Item")
+
+
+@dataclass(frozen=True)
+class Options:
+    """How the caller wants files taken in."""
+
+    column_map: ColumnMap | None
+    accept_guesses: bool
+    is_dry_run: bool
+    is_single: bool
+    now: dt.datetime
+
+
+@dataclass
+class Tally:
+    """Rows of one file so far, and the identities that come next."""
+
+    file_id: int = 0
+    next_id: int = 0
+    read: int = 0
+    blank: int = 0
+    repeated: int = 0
+    quarantined: int = 0
+    superseding: int = 0
+
+    def add(self, counts: stages.SliceCounts) -> None:
+        """Add the rows of one slice."""
+        self.next_id += counts.rows
+        self.read += counts.rows - counts.blank
+        self.blank += counts.blank
+        self.repeated += counts.repeated
+        self.quarantined += counts.quarantined
+
+
+def prepare(warehouse: Warehouse, column_map: ColumnMap | None) -> None:
+    """Lay out the catalogue, the spellings and the wire table for the queries."""
+    kinds, spellings, meanings = zip(*rules.spellings(column_map), strict=True)
+    words = {"kind": kinds, "spelling": spellings, "meaning": meanings}
+    warehouse.put("spelling", words, is_temporary=True)
+    catalogue = rules.catalogue().values()
+    told = {name: [getattr(r, name) for r in catalogue] for name in ("code", "kind", "sentence")}
+    warehouse.put("rule", told, is_temporary=True)
+    materials, sizes, limits = zip(*rules.wire_limits(), strict=True)
+    wires = {"material": materials, "awg": sizes, "limit_a": limits}
+    warehouse.put("wire_limit", wires, is_temporary=True)
+
+
+def plans(source: Source, options: Options) -> list[ColumnPlan]:
+    """Decide which header is which column, for each sheet of the file."""
+    is_strict = options.is_single and len(source.sheets) == 1
+    return [
+        mapping.resolve(
+            sheet.place.header,
+            options.column_map,
+            accept_guesses=options.accept_guesses,
+            is_strict=is_strict,
+        )
+        for sheet in source.sheets
+    ]
+
+
+def refusal(source: Source, found: list[ColumnPlan], options: Options) -> FileReport | None:
+    """Return why the file is not taken in, with a column map ready to be saved; else None."""
+    for sheet, plan in zip(source.sheets, found, strict=True):
+        reason = _reason(plan, sheet, options)
+        if reason:
+            return FileReport(
+                source.path.name,
+                "refused",
+                holds=plan.kind,
+                matches=(*plan.matches, *plan.pending),
+                ignored=plan.ignored,
+                notices=(*source.notices, *plan.notices),
+                error=f"Sheet “{sheet.name}”: {reason}" if sheet.name else reason,
+                suggested_map=plan.suggested_map(),
+            )
+    return None
+
+
+def _reason(plan: ColumnPlan, sheet: Sheet, options: Options) -> str:
+    guessed = {match.column for match in plan.pending}
+    if gone := [name for name in plan.missing if name not in guessed]:
+        return f"No header is {', '.join(gone)}, which cannot be done without."
+    if plan.missing or (plan.pending and not options.column_map):
+        shown = "; ".join(f"{m.column} from “{m.header}”" for m in plan.pending)
+        return (
+            f"Some headers are only guessed: {shown}. Save the column map below and give it with "
+            "--map, or agree with --accept-guesses."
+        )
+    if plan.kind == "reading" and not mapping.tells_unit(plan, sheet.place.header):
+        return (
+            "Nothing tells °F from °C: no header, no cell, no column temp_unit. Say it in the "
+            "column map under [units], such as temp_unit = \"degF\"."
+        )
+    return ""
+
+
+def run(
+    warehouse: Warehouse,
+    source: Source,
+    found: list[ColumnPlan],
+    fingerprint: Fingerprint,
+    options: Options,
+    progress: Progress | None,
+) -> FileReport:
+    """Take the file in; call inside a transaction. The counts of the report add up."""
+    file_id, reading_id, finding_id = warehouse.row("staging.next_id")
+    notices = [*source.notices]
+    tallies = {"reading": Tally(file_id, reading_id), "finding": Tally(file_id, finding_id)}
+    has_fahrenheit = False
+    for kind in {plan.kind for plan in found}:
+        warehouse.stage(f"staging.{kind}_known", f"known_{kind}")
+    for sheet, plan in zip(source.sheets, found, strict=True):
+        how = incoming.settle(plan, sheet.place.header, options.column_map)
+        has_fahrenheit |= how.has_fahrenheit
+        notices += [*plan.notices, *how.notices]
+        incoming.put_columns(warehouse, plan, sheet.place.header, how)
+        feed = _Feed(warehouse, sheet, plan, how, tallies[plan.kind])
+        feed.run(_reporter(progress, fingerprint))
+    for kind, tally in tallies.items():
+        if any(plan.kind == kind for plan in found):
+            repeated, tally.superseding = stages.settle_rivals(warehouse, kind, file_id)
+            tally.repeated += repeated
+    if tallies["reading"].read:
+        stages.mark(warehouse, file_id, options.now, has_fahrenheit=has_fahrenheit)
+    notices += _cleaning_notices(source)
+    return _close(warehouse, source, found, fingerprint, options, tallies, notices)
+
+
+def _reporter(progress: Progress | None, fingerprint: Fingerprint) -> Callable[[int], None]:
+    def done(count: int) -> None:
+        if progress:
+            progress(fingerprint.path.name, count, fingerprint.size_bytes)
+
+    return done
+
+
+@dataclass
+class _Feed:
+    """Takes the slices of one sheet in, one after the other."""
+
+    warehouse: Warehouse
+    sheet: Sheet
+    plan: ColumnPlan
+    how: incoming.Reading
+    tally: Tally
+
+    def run(self, done: Callable[[int], None]) -> None:
+        with tempfile.TemporaryDirectory(prefix="loadrise-") as folder:
+            for piece in ahead(self.sheet.slices(done)):
+                self._take(piece, Path(folder))
+
+    def _take(self, piece: Slice, folder: Path) -> None:
+        """Let DuckDB read text by itself; where a row does not come out, read it with care."""
+        incoming.show(self.warehouse, piece, self.plan, folder)
+        count = stages.parse(self.warehouse, self.plan.kind, self.how)
+        if isinstance(piece, TextSlice) and count != piece.line_count:
+            for part in piece.pieces():
+                self._take(part, folder)
+            return
+        first_line = piece.first_line if isinstance(piece, TextSlice) else 0
+        tally = self.tally
+        kind, name = self.plan.kind, self.sheet.name
+        tally.add(
+            stages.keep(self.warehouse, kind, tally.file_id, name, tally.next_id, first_line)
+        )
+
+
+def ahead(items: Iterator[_Item]) -> Iterator[_Item]:
+    """Yield the items while the next one is made in another thread."""
+    with ThreadPoolExecutor(1) as pool:
+        end = object()
+        future = pool.submit(next, items, end)
+        while (item := future.result()) is not end:
+            future = pool.submit(next, items, end)
+            yield item  # type: ignore[misc]
+
+
+def _cleaning_notices(source: Source) -> list[Notice]:
+    cleaning, found = source.cleaning, []
+    if cleaning.control_count:
+        sentence = f"{cleaning.control_count} control characters were taken out of the text."
+        found.append(Notice("control_characters", sentence))
+    if cleaning.mixed_lines:
+        sentence = f"{cleaning.mixed_lines} lines were not UTF-8 and were read as Windows-1252."
+        found.append(Notice("mixed_encoding", sentence))
+    if cleaning.encoding not in ("", "utf-8"):
+        found.append(Notice("encoding", f"The text was read as {cleaning.encoding}."))
+    return found
+
+
+def _close(
+    warehouse: Warehouse,
+    source: Source,
+    found: list[ColumnPlan],
+    fingerprint: Fingerprint,
+    options: Options,
+    tallies: dict[str, Tally],
+    notices: list[Notice],
+) -> FileReport:
+    """Write the file's row and the ledger; return the report."""
+    both = list(tallies.values())
+    file_id = both[0].file_id
+    kept, marked = warehouse.row("staging.file_row", file_id=file_id)
+    read, repeated = sum(t.read for t in both), sum(t.repeated for t in both)
+    quarantined = sum(t.quarantined for t in both)
+    stages.check_sum(read, kept, repeated, quarantined)
+    if read == 0:
+        notices.append(Notice("no_rows", "It has a header and no rows: a blank form, perhaps."))
+    holds = ",".join(dict.fromkeys(plan.kind for plan in found))
+    report = FileReport(
+        source.path.name,
+        "kept",
+        holds,
+        read,
+        kept,
+        repeated,
+        quarantined,
+        sum(t.superseding for t in both),
+        marked,
+        matches=tuple(m for plan in found for m in plan.matches),
+        ignored=tuple(dict.fromkeys(h for plan in found for h in plan.ignored)),
+        notices=tuple(notices),
+        remarks=_remarks(warehouse, file_id),
+        remark_counts=tuple(warehouse.rows("staging.remark_count", file_id=file_id)),
+    )
+    digest = source.cleaning.digest or fingerprint.content_sha256
+    _write_file(warehouse, file_id, report, digest, fingerprint, options)
+    stages.write_ledger(warehouse)
+    return report
+
+
+def _remarks(warehouse: Warehouse, file_id: int) -> tuple[Remark, ...]:
+    rows = warehouse.rows("staging.remark", file_id=file_id, most=MOST_REMARKS)
+    return tuple(
+        Remark(kind, sheet or "", line, column or "", cell or "", code, sentence)
+        for kind, sheet, line, column, cell, code, sentence in rows
+    )
+
+
+def _write_file(
+    warehouse: Warehouse,
+    file_id: int,
+    report: FileReport,
+    digest: str,
+    fingerprint: Fingerprint,
+    options: Options,
+) -> None:
+    told = {m.column: {"header": m.header, "how": m.how, "unit": m.unit} for m in report.matches}
+    warehouse.append(
+        "staging.file_entry",
+        "records.source_file",
+        file_id=file_id,
+        file_name=report.name,
+        content_sha256=digest,
+        size_bytes=fingerprint.size_bytes,
+        holds=report.holds,
+        ingested_at=options.now.astimezone(dt.UTC),
+        column_map=json.dumps(told, ensure_ascii=False),
+        rows_read=report.read,
+        rows_kept=report.kept,
+        rows_repeated=report.repeated,
+        rows_quarantined=report.quarantined,
+        rows_superseding=report.superseding,
+    )
+    warehouse.append(
+        "staging.file_print_entry",
+        "records.file_print",
+        file_id=file_id,
+        changed_ns=fingerprint.changed_ns,
+        sample_sha256=fingerprint.sample_sha256,
+    )

@@ -1,0 +1,280 @@
+"""Files as sheets of text rows, whatever their kind; the kind is told by content, not by name."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from analytics.errors import InputError, UsageError
+from analytics.ingest import encoding, sheets
+from analytics.ingest.encoding import Cleaning
+from analytics.ingest.slices import Slice, TextSlice, table_slice
+from analytics.notices import Notice
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+SUFFIXES = (".csv", ".tsv", ".txt", ".xlsx", ".xlsm", ".xls", ".parquet", ".pq")
+TABLE_ROWS = 250_000
+"""Rows a slice of a workbook or Parquet file; chosen, like a block of text."""
+
+
+@dataclass
+class Sheet:
+    """One table of a file: where it lies, and its rows when asked for.
+
+    `slices(done)` yields the rows in pieces and calls `done` with the bytes behind it.
+    """
+
+    name: str | None
+    place: sheets.Place
+    slices: Callable[[Callable[[int], None]], Iterator[Slice]]
+
+
+@dataclass
+class Source:
+    """One file: its sheets with a header, and remarks. `cleaning.digest` is known once read."""
+
+    path: Path
+    sheets: list[Sheet]
+    cleaning: Cleaning
+    notices: list[Notice] = field(default_factory=list)
+
+
+def expand(paths: Sequence[Path]) -> tuple[list[Path], list[Notice]]:
+    """Return the files meant by paths and folders, sorted, and what in the folders is no table.
+
+    Raises UsageError where a path does not exist.
+    """
+    found: dict[Path, None] = {}
+    left: list[str] = []
+    for path in paths:
+        if not path.exists():
+            raise UsageError(f"There is no file or folder {path.name}.")
+        if not path.is_dir():
+            found[path] = None
+            continue
+        for inside in sorted(p for p in path.rglob("*") if p.is_file()):
+            hidden = any(part.startswith((".", "~$")) for part in inside.relative_to(path).parts)
+            if inside.suffix.lower() in SUFFIXES and not hidden:
+                found[inside] = None
+            elif not hidden and inside.suffix.lower() != ".toml":
+                left.append(inside.name)
+    if not left:
+        return list(found), []
+    sentence = f"No tables by their names, left alone: {', '.join(left)}."
+    return list(found), [Notice("not_a_table", sentence, {"names": left})]
+
+
+def open_source(path: Path, map_keys: frozenset[str]) -> Source:
+    """Find out what a file is and where its tables begin.
+
+    Raises InputError where it is empty, damaged, or has no header with known columns.
+    """
+    try:
+        with path.open("rb") as file:
+            head = file.read(encoding.HEAD_BYTES)
+    except OSError as error:
+        raise InputError(f"{path.name} cannot be read: {error.strerror}.") from error
+    if not head.strip(b"\0 \r\n\t\xef\xbb\xbf\xff\xfe"):
+        raise InputError(f"{path.name} is empty: there is not a row in it.")
+    if head.startswith(b"PAR1"):
+        source = _parquet(path, map_keys)
+    elif head.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
+        source = _workbook(path, map_keys)
+    else:
+        source = _text(path, head, map_keys)
+    _note_suffix(source, head)
+    return source
+
+
+def _note_suffix(source: Source, head: bytes) -> None:
+    kind = "a Parquet file" if head.startswith(b"PAR1") else ""
+    kind = "a workbook" if head.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")) else kind
+    kind = kind or "text"
+    usual = {
+        "a Parquet file": (".parquet", ".pq"),
+        "a workbook": (".xlsx", ".xlsm", ".xls"),
+        "text": (".csv", ".tsv", ".txt"),
+    }[kind]
+    if source.path.suffix.lower() in SUFFIXES and source.path.suffix.lower() not in usual:
+        sentence = f"Its name ends in {source.path.suffix}, but it is {kind} and was read as that."
+        source.notices.append(Notice("wrong_extension", sentence))
+
+
+def _no_header(path: Path, rows: Sequence[Sequence[str]]) -> InputError:
+    first = next((row for row in rows if any(c.strip() for c in row)), [])
+    shown = " | ".join(cell.strip() for cell in first if cell.strip())[:200]
+    return InputError(
+        f"{path.name} has no header row with known columns; its first row reads “{shown}”.",
+        "Name the headers in a column map and give it with --map.",
+    )
+
+
+def _text(path: Path, head: bytes, map_keys: frozenset[str]) -> Source:
+    name = encoding.detect(head)
+    text = _decoded_head(head, name)
+    delimiter = sheets.choose_delimiter(text, map_keys)
+    rows = []
+    for row in sheets.records(text, delimiter):
+        rows.append(row)
+        if len(rows) > sheets.SAMPLE_ROWS + sheets.SEARCH_ROWS:
+            break
+    if len(head) == encoding.HEAD_BYTES and len(rows) > 1 and rows[-1][2] > text.count("\n"):
+        rows.pop()
+    place = sheets.find(rows, map_keys)
+    if place is None:
+        raise _no_header(path, [row for _, row, _ in rows])
+    cleaning = Cleaning(encoding=name)
+
+    def slices(done: Callable[[int], None]) -> Iterator[Slice]:
+        line = 1
+        for block in encoding.blocks(path, name, cleaning):
+            data, start = block, line
+            line += block.count(b"\n")
+            if line <= place.first_line:
+                continue
+            if start < place.first_line:
+                data, start = _after_lines(block, place.first_line - start), place.first_line
+            if data.strip():
+                yield TextSlice(data, start, delimiter, place.width, place.is_often_short)
+            done(cleaning.size)
+
+    return Source(path, [Sheet(None, place, slices)], cleaning)
+
+
+def _after_lines(block: bytes, count: int) -> bytes:
+    at = 0
+    for _ in range(count):
+        at = block.index(b"\n", at) + 1
+    return block[at:]
+
+
+def _decoded_head(head: bytes, name: str) -> str:
+    text = head.decode(name, "replace") if name != "utf-8" else head.decode("utf-8-sig", "replace")
+    return text.replace("\0", "").removeprefix("\ufeff")
+
+
+def _workbook(path: Path, map_keys: frozenset[str]) -> Source:
+    import python_calamine
+
+    try:
+        book = python_calamine.CalamineWorkbook.from_path(str(path))
+        names = book.sheet_names
+    except Exception as error:  # calamine raises many kinds for damaged files
+        raise InputError(f"{path.name} cannot be read as a workbook: {error}.") from error
+    source = Source(path, [], Cleaning(encoding=""))
+    first: list[Sequence[str]] = []
+    for name in names:
+        rows = _sheet_rows(book, name, path)
+        first += [cells for _, cells, _ in rows[:3]]
+        if sheets.is_example([cells for _, cells, _ in rows[:5]]):
+            sentence = f"The sheet “{name}” is the form's filled example and was left out."
+            source.notices.append(Notice("example_sheet", sentence))
+        elif place := sheets.find(rows, map_keys):
+            body = [(line, cells, "") for line, cells, _ in rows if line >= place.first_line]
+            source.sheets.append(Sheet(name, place, _table_slices(body, place)))
+        elif any(any(c.strip() for c in cells) for _, cells, _ in rows):
+            sentence = f"The sheet “{name}” has no header with known columns and was left out."
+            source.notices.append(Notice("sheet_left_out", sentence))
+    if not source.sheets:
+        if any(n.code == "example_sheet" for n in source.notices) or not any(first):
+            raise InputError(f"{path.name} is empty: there is not a row in it.")
+        raise _no_header(path, first)
+    return source
+
+
+def _sheet_rows(book: Any, name: str, path: Path) -> list[tuple[int, list[str], int]]:
+    try:
+        sheet = book.get_sheet_by_name(name)
+        rows = sheet.to_python(skip_empty_area=False)
+    except Exception as error:
+        raise InputError(f"{path.name}, sheet “{name}”, cannot be read: {error}.") from error
+    text = [[cell_text(cell) for cell in row] for row in rows]
+    for (top, left), (bottom, right) in getattr(sheet, "merged_cell_ranges", None) or ():
+        if left == right and bottom > top and top < len(text) and left < len(text[top]):
+            for row in text[top + 1 : bottom + 1]:
+                row[left] = row[left] or text[top][left]
+    return [(n, cells, n + 1) for n, cells in enumerate(text, start=1)]
+
+
+def cell_text(cell: object) -> str:
+    """Return a workbook's cell as text: whole numbers without a fraction, dates as ISO."""
+    if cell is None:
+        return ""
+    if isinstance(cell, bool):
+        return "yes" if cell else "no"
+    if isinstance(cell, float):
+        return str(int(cell)) if cell.is_integer() and abs(cell) < 1e15 else repr(cell)
+    if isinstance(cell, dt.datetime):
+        is_date = (cell.hour, cell.minute, cell.second, cell.microsecond) == (0, 0, 0, 0)
+        return cell.date().isoformat() if is_date else cell.isoformat(sep=" ", timespec="seconds")
+    if isinstance(cell, dt.date):
+        return cell.isoformat()
+    if isinstance(cell, dt.time):
+        return cell.isoformat(timespec="minutes")
+    if isinstance(cell, dt.timedelta):
+        return f"{cell.total_seconds() / 60:g} min"
+    return "".join(c for c in str(cell) if c >= " " or c in "\n\t").replace("\u00a0", " ")
+
+
+def _table_slices(
+    rows: Sequence[tuple[int, list[str], str]], place: sheets.Place
+) -> Callable[[Callable[[int], None]], Iterator[Slice]]:
+    def slices(done: Callable[[int], None]) -> Iterator[Slice]:
+        for start in range(0, len(rows), TABLE_ROWS):
+            part = rows[start : start + TABLE_ROWS]
+            yield table_slice(part, place.width, is_often_short=True)
+
+    return slices
+
+
+def _parquet(path: Path, map_keys: frozenset[str]) -> Source:
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    try:
+        file = pq.ParquetFile(path)
+        head = next(file.iter_batches(batch_size=sheets.SAMPLE_ROWS), None)
+    except (pa.ArrowException, OSError, ValueError) as error:
+        raise InputError(f"{path.name} cannot be read as Parquet: {error}.") from error
+    columns = list(file.schema_arrow.names)
+    rows: list[tuple[int, list[str], int]] = [(1, columns, 2)]
+    if head is not None:
+        texts = [_as_text(column).to_pylist() for column in head.columns]
+        cells = zip(*texts, strict=True)
+        rows += [(n, [c or "" for c in row], n + 1) for n, row in enumerate(cells, start=2)]
+    place = sheets.find(rows, map_keys)
+    if place is None or place.header_line != 1:
+        raise _no_header(path, [columns])
+
+    def slices(done: Callable[[int], None]) -> Iterator[Slice]:
+        from analytics.ingest.slices import TableSlice
+
+        line = 1
+        for batch in file.iter_batches(batch_size=TABLE_ROWS):
+            count = batch.num_rows
+            table = {f"c{i}": _as_text(column) for i, column in enumerate(batch.columns)}
+            table["line"] = pa.array(range(line, line + count), pa.int64())
+            table["surplus"] = pa.nulls(count, pa.string())
+            table["is_short"] = pa.array([False] * count, pa.bool_())
+            line += count
+            yield TableSlice(pa.table(table))
+
+    return Source(path, [Sheet(None, place, slices)], Cleaning(encoding=""))
+
+
+def _as_text(column: pa.Array) -> pa.Array:
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    if pa.types.is_dictionary(column.type):
+        column = column.dictionary_decode()
+    if pa.types.is_nested(column.type) or pa.types.is_binary(column.type):
+        return pa.nulls(len(column), pa.string())
+    if pa.types.is_floating(column.type):
+        column = pc.if_else(pc.is_nan(column), pa.scalar(None, column.type), column)
+    return pc.cast(column, pa.string())

@@ -1,0 +1,130 @@
+"""The queries that take a slice in, and those that judge a whole file, for readings and findings."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from analytics.errors import StoreError
+from analytics.ingest import incoming
+from analytics.ingest.incoming import Reading
+from analytics.warehouse import Warehouse
+
+MARKS = ("row_mark", "panel_mark", "slot_mark", "conflict_mark")
+DECIMALS_SHARE = 0.005
+"""Share of currents with more decimals than the others that is a slip; chosen, more is a habit."""
+LEAST_DATES = 50
+"""Rows below which a file's usual dates are not known; chosen."""
+
+
+@dataclass(frozen=True)
+class SliceCounts:
+    """Rows of a slice: all, blank ones, kept, known before, not kept."""
+
+    rows: int
+    blank: int
+    kept: int
+    repeated: int
+    quarantined: int
+
+
+def parse(warehouse: Warehouse, kind: str, reading: Reading) -> int:
+    """Parse the slice that is shown; return its rows."""
+    params: dict[str, object] = {"date_order": reading.date_order}
+    if kind == "reading":
+        params |= {"is_comma": reading.is_comma, "unit": dict(reading.unit), **incoming.ranges()}
+    return warehouse.stage(f"staging.{kind}_parsed", f"parsed_{kind}", **params)
+
+
+def keep(
+    warehouse: Warehouse, kind: str, file_id: int, sheet: str | None, first_id: int, first_line: int
+) -> SliceCounts:
+    """Keep the good rows of the parsed slice, tell why others are not kept."""
+    rows, good, troubled = warehouse.row(f"staging.{kind}_parsed_count")
+    place = {"first_id": first_id, "first_line": first_line}
+    kept = warehouse.append(
+        f"staging.{kind}_kept", f"records.{kind}", file_id=file_id, sheet=sheet, **place
+    )
+    blank = quarantined = 0
+    if troubled:
+        warehouse.stage(f"staging.{kind}_fault", "row_fault", **place)
+        warehouse.append(
+            "staging.quarantine_row", "records.quarantine", file_id=file_id, sheet=sheet
+        )
+        if kind == "reading":
+            warehouse.append("staging.lost_cell", "records.recheck", file_id=file_id)
+        blank, quarantined = warehouse.row("staging.fault_count")
+    if rows != good + blank + quarantined:
+        raise StoreError(f"Rows do not add up: {rows} read, {good} good, {quarantined} not, {blank} blank.")
+    return SliceCounts(rows, blank, kept, good - kept, quarantined)
+
+
+def settle_rivals(warehouse: Warehouse, kind: str, file_id: int) -> tuple[int, int]:
+    """Take out rows repeated within the file, let later rows supersede; return both counts."""
+    warehouse.stage(f"staging.{kind}_touched", "touched_visit", file_id=file_id)
+    if not warehouse.stage(f"staging.{kind}_crowded", "crowded_visit"):
+        warehouse.stage(f"staging.{kind}_rival", "rival_row", file_id=file_id)
+        return 0, 0
+    warehouse.stage(f"staging.{kind}_rival", "rival_row", file_id=file_id)
+    repeated = "(select row_id from rival_row where is_repeated)"
+    superseded = "(select row_id from rival_row where is_superseded)"
+    if kind == "reading":
+        warehouse.execute(f"delete from records.recheck where reading_id in {repeated}")
+    warehouse.execute(f"delete from records.{kind} where {kind}_id in {repeated}")
+    warehouse.execute(
+        f"update records.{kind} set is_current = false where {kind}_id in {superseded}"
+    )
+    counts = warehouse.row("staging.rival_count", file_id=file_id)
+    return int(counts[0]), int(counts[1])
+
+
+def mark(warehouse: Warehouse, file_id: int, now: dt.datetime, *, has_fahrenheit: bool) -> None:
+    """Mark the file's readings that contradict themselves, their panel, or one another."""
+    shape = dict(zip(_SHAPE, warehouse.row("staging.file_shape", file_id=file_id), strict=True))
+    warehouse.stage("staging.visit_shape", "visit_shape")
+    warehouse.stage("staging.row_mark", "row_mark", file_id=file_id, now=now)
+    warehouse.stage(
+        "staging.panel_mark",
+        "panel_mark",
+        file_id=file_id,
+        has_fahrenheit=has_fahrenheit,
+        current_decimals=_decimals(shape),
+        **_usual_dates(shape),
+    )
+    warehouse.stage("staging.slot_mark", "slot_mark", file_id=file_id)
+    warehouse.stage("staging.conflict_mark", "conflict_mark", file_id=file_id)
+    warehouse.append("staging.recheck_row", "records.recheck")
+
+
+_SHAPE = ("readings", "early_at", "late_at", "currents", "tenths", "hundredths", "thousandths")
+
+
+def _decimals(shape: Mapping[str, object]) -> int:
+    """Return the decimals nearly all currents keep to; 9 where that is no evidence."""
+    few = DECIMALS_SHARE * float(str(shape["currents"]))
+    for decimals, count in enumerate(("tenths", "hundredths", "thousandths")):
+        if int(str(shape[count])) <= few:
+            return decimals
+    return 9
+
+
+def _usual_dates(shape: Mapping[str, object]) -> dict[str, object]:
+    if int(str(shape["readings"])) < LEAST_DATES:
+        return {"early_at": dt.datetime(1991, 1, 1), "late_at": dt.datetime(2198, 1, 1)}
+    return {"early_at": shape["early_at"], "late_at": shape["late_at"]}
+
+
+def write_ledger(warehouse: Warehouse) -> None:
+    """Note how many rows each kept table has, within the transaction that changed them."""
+    warehouse.execute("delete from records.row_ledger")
+    warehouse.append("staging.ledger_count", "records.row_ledger")
+
+
+def check_sum(read: int, kept: int, repeated: int, quarantined: int) -> None:
+    """Raise StoreError unless every row read is kept, repeated or quarantined."""
+    if read != kept + repeated + quarantined:
+        raise StoreError(
+            f"Rows do not add up: {read} read, {kept} kept, {repeated} repeated, "
+            f"{quarantined} quarantined. Nothing was stored."
+        )

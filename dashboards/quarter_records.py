@@ -1,0 +1,247 @@
+"""The records that the quarterly page is made of, one a row of a mart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+
+@dataclass(frozen=True)
+class Share:
+    """A count out of a total with Wilson's 95 % interval [1]."""
+
+    count: int
+    total: int
+    low: float | None
+    high: float | None
+
+    @property
+    def value(self) -> float | None:
+        """The share [1]; None without a total."""
+        return self.count / self.total if self.total else None
+
+
+@dataclass(frozen=True)
+class QuarterCount:
+    """One row of `marts.quarter_count`; shares are of the readings that could be judged."""
+
+    quarter: str
+    inspection_count: int
+    panel_count: int
+    reading_count: int
+    clamped_count: int
+    judged_count: int
+    flagged_count: int
+    overload_count: int
+    both_count: int
+    unjudged_count: int
+    recheck_count: int
+    flagged_low: float | None
+    flagged_high: float | None
+    overload_low: float | None
+    overload_high: float | None
+    flagged_change_low: float | None
+    flagged_change_high: float | None
+    overload_change_low: float | None
+    overload_change_high: float | None
+
+    @property
+    def flagged(self) -> Share:
+        """Readings suspected of a connection or device fault."""
+        return Share(self.flagged_count, self.judged_count, self.flagged_low, self.flagged_high)
+
+    @property
+    def overload(self) -> Share:
+        """Readings that carried more current than the limit."""
+        return Share(self.overload_count, self.judged_count, self.overload_low, self.overload_high)
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One row of `marts.quarter_standing`: a class, office, camera, inspector or make."""
+
+    subject: str
+    level: str
+    panel_count: int
+    reading_count: int
+    judged_count: int
+    flagged_count: int
+    overload_count: int
+    flagged_low: float | None
+    flagged_high: float | None
+    whole_share: float
+    is_apart: bool
+
+    @property
+    def flagged(self) -> Share:
+        """Readings suspected of a connection or device fault."""
+        return Share(self.flagged_count, self.judged_count, self.flagged_low, self.flagged_high)
+
+
+@dataclass(frozen=True)
+class Case:
+    """One row of `marts.quarter_case`: a flagged reading."""
+
+    reading_id: int
+    visit_id: int
+    inspection_id: str
+    panel_id: str
+    position: int
+    device_class: str
+    verdict: str
+    reason: str
+    next_step: str
+    probability: float
+    rise_k: float
+    load_fraction: float
+    expected_rise_k: float
+    lower_k: float
+    upper_k: float
+    heat_ratio: float
+    poles: int
+    rated_a: float
+    current_a: float
+    termination_rise_k: float | None
+    inspected_at: datetime
+    office_id: str | None
+    inspector_id: str | None
+    panel_location: str | None
+    note: str | None
+
+
+@dataclass(frozen=True)
+class Slot:
+    """One row of `marts.quarter_case_slot`: a device in a case's panel."""
+
+    visit_id: int
+    position: int
+    device_class: str
+    poles: int
+    rated_a: float
+    rise_k: float
+    load_fraction: float | None
+    verdict: str
+    reading_count: int
+
+
+@dataclass(frozen=True)
+class BandPoint:
+    """One row of `marts.quarter_case_band`: the usual rise [K] at a load fraction [1]."""
+
+    reading_id: int
+    load_fraction: float
+    expected_rise_k: float
+    lower_k: float
+    upper_k: float
+
+
+@dataclass(frozen=True)
+class Unjudged:
+    """One row of `marts.quarter_unjudged`: readings that the same step would settle."""
+
+    next_step: str
+    reason: str
+    reading_count: int
+    visit_count: int
+
+
+@dataclass(frozen=True)
+class Recheck:
+    """One row of `marts.quarter_recheck`: readings that contradict themselves."""
+
+    code: str
+    sentence: str
+    reading_count: int
+
+
+@dataclass(frozen=True)
+class Rejected:
+    """One row of `marts.quarter_quarantine`: rows that were not kept."""
+
+    code: str
+    sentence: str
+    row_count: int
+    file_count: int
+
+
+@dataclass(frozen=True)
+class FileCount:
+    """The row of `marts.quarter_file`: read = kept + repeated + quarantined."""
+
+    file_count: int
+    read_count: int
+    kept_count: int
+    repeated_count: int
+    quarantined_count: int
+    superseding_count: int
+
+
+@dataclass(frozen=True)
+class Protocol:
+    """The row of `marts.quarter_protocol`: how completely readings were taken."""
+
+    reading_count: int
+    clamped_count: int
+    minutes_count: int
+    termination_count: int
+    inspector_count: int
+    unscreened_count: int
+
+
+@dataclass(frozen=True)
+class Version:
+    """One row of `marts.quarter_version`: what the verdicts rest on."""
+
+    baseline_version: str
+    policy_version: str
+    reading_count: int
+    fitted_on: date | None
+    data_hash: str | None
+    program_version: str | None
+    exponent: float | None
+    exponent_sd: float | None
+    is_in_force: bool
+
+
+@dataclass(frozen=True)
+class Held:
+    """One row of `marts.quarter_held`: a quarter with verdicts."""
+
+    quarter: str
+    reading_count: int
+    first_on: date
+    last_on: date
+
+
+@dataclass(frozen=True)
+class QuarterRecord:
+    """All that the quarterly page says, before it is put into words."""
+
+    quarter: str
+    counts: tuple[QuarterCount, ...]
+    standings: tuple[Standing, ...]
+    cases: tuple[Case, ...]
+    slots: tuple[Slot, ...]
+    bands: tuple[BandPoint, ...]
+    unjudged: tuple[Unjudged, ...]
+    rechecks: tuple[Recheck, ...]
+    rejected: tuple[Rejected, ...]
+    files: FileCount
+    protocol: Protocol
+    versions: tuple[Version, ...]
+    held: tuple[Held, ...]
+
+    @property
+    def now(self) -> QuarterCount:
+        """The quarter itself."""
+        return self.counts[-1]
+
+    @property
+    def last(self) -> QuarterCount | None:
+        """The calendar quarter before, where it has readings that could be judged."""
+        before = self.counts[-2] if len(self.counts) > 1 else None
+        return before if before and before.judged_count else None
+
+    def level_rows(self, subject: str) -> tuple[Standing, ...]:
+        """Return the standings of one subject, by name."""
+        return tuple(row for row in self.standings if row.subject == subject)
