@@ -82,7 +82,9 @@ def _is_utf8(line: bytes) -> bool:
     return True
 
 
-def blocks(path: Path, encoding: str, cleaning: Cleaning, size: int = BLOCK_BYTES) -> Iterator[bytes]:
+def blocks(
+    path: Path, encoding: str, cleaning: Cleaning, size: int = BLOCK_BYTES
+) -> Iterator[bytes]:
     """Yield the text as clean UTF-8 blocks that end with a record; `cleaning` tells what was done.
 
     Control characters are taken out and unusual blanks made plain. A block ends at a line end with

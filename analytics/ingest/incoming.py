@@ -15,7 +15,14 @@ from analytics.notices import Notice
 from analytics.warehouse import Warehouse
 
 TABLE = "incoming_rows"
-_NUMBERS = (*names.TEMPERATURES, "rated_a", "current_a", "panel_rated_a", "emissivity", "load_minutes")
+_NUMBERS = (
+    *names.TEMPERATURES,
+    "rated_a",
+    "current_a",
+    "panel_rated_a",
+    "emissivity",
+    "load_minutes",
+)
 
 
 def quoted(text: str) -> str:

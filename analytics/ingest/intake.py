@@ -118,7 +118,7 @@ def _reason(plan: ColumnPlan, sheet: Sheet, options: Options) -> str:
     if plan.kind == "reading" and not mapping.tells_unit(plan, sheet.place.header):
         return (
             "Nothing tells °F from °C: no header, no cell, no column temp_unit. Say it in the "
-            "column map under [units], such as temp_unit = \"degF\"."
+            'column map under [units], such as temp_unit = "degF".'
         )
     return ""
 
@@ -189,9 +189,7 @@ class _Feed:
         first_line = piece.first_line if isinstance(piece, TextSlice) else 0
         tally = self.tally
         kind, name = self.plan.kind, self.sheet.name
-        tally.add(
-            stages.keep(self.warehouse, kind, tally.file_id, name, tally.next_id, first_line)
-        )
+        tally.add(stages.keep(self.warehouse, kind, tally.file_id, name, tally.next_id, first_line))
 
 
 def ahead(items: Iterator[_Item]) -> Iterator[_Item]:

@@ -14,6 +14,7 @@ from analytics.ingest.report import FileReport, IngestReport
 from analytics.notices import Notice
 from analytics.warehouse import Warehouse
 
+
 def ingest(
     warehouse: Warehouse,
     paths: Sequence[Path],

@@ -17,7 +17,9 @@ _DIGITS = frozenset(
 )
 _LETTERS = frozenset(("device_class", "finding", "panel_location", "conductor_material", "note"))
 _CELL_UNIT = re.compile(r"\d\s*(?:°|º|˚|deg(?:rees?)?\.?)?\s*(f|c|fahrenheit|celsius)\.?\s*$", re.I)
-_UNIT_CELL = re.compile(r"^[(\[]?\s*(?:°|º|˚|deg\.?)?\s*(f|c|fahrenheit|celsius)\.?\s*[)\]]?$", re.I)
+_UNIT_CELL = re.compile(
+    r"^[(\[]?\s*(?:°|º|˚|deg\.?)?\s*(f|c|fahrenheit|celsius)\.?\s*[)\]]?$", re.I
+)
 
 
 @dataclass(frozen=True)

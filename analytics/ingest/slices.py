@@ -83,7 +83,9 @@ def _records(text: str, delimiter: str, first_line: int) -> Iterator[tuple[int, 
         broken = False
         for row in reader:
             if reader.line_num - before > QUOTE_LINES:
-                cells = next(csv.reader([lines[start + before].replace('"', "")], delimiter=delimiter))
+                cells = next(
+                    csv.reader([lines[start + before].replace('"', "")], delimiter=delimiter)
+                )
                 yield first_line + start + before, cells, '"' + lines[start + before].strip()[:200]
                 start, broken = start + before + 1, True
                 break

@@ -56,7 +56,9 @@ def keep(
             warehouse.append("staging.lost_cell", "records.recheck", file_id=file_id)
         blank, quarantined = warehouse.row("staging.fault_count")
     if rows != good + blank + quarantined:
-        raise StoreError(f"Rows do not add up: {rows} read, {good} good, {quarantined} not, {blank} blank.")
+        raise StoreError(
+            f"Rows do not add up: {rows} read, {good} good, {quarantined} not, {blank} blank."
+        )
     return SliceCounts(rows, blank, kept, good - kept, quarantined)
 
 

@@ -93,7 +93,7 @@ def _add_reading(drawn: go.Figure, reading: ReadingPoint) -> None:
 
 def _add_limits(drawn: go.Figure) -> None:
     """Mark 80 % (continuous loads, NEC 210.20(A)) and the rating itself."""
-    drawn.update_layout(margin={"t": 24})
+    drawn.update_layout(margin={"t": 24, "r": 24})
     for percent, word in ((80, "80 %"), (100, "rating")):
         drawn.add_vline(x=percent, line=theme.GUIDE)
         drawn.add_annotation(

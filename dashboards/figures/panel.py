@@ -140,7 +140,7 @@ def _numbers(drawn: go.Figure, rows: int) -> None:
 def _texts(drawn: go.Figure, boxes: Sequence[SlotBox]) -> None:
     """Write each device's title from its mark on, and its rise up to the right edge."""
     for side, shown, places in (
-        ("middle right", [box.title for box in boxes], [box.span[0] + 0.125 for box in boxes]),
+        ("middle right", [box.title for box in boxes], [box.span[0] + 0.135 for box in boxes]),
         ("middle left", [box.rise for box in boxes], [box.span[1] - 0.02 for box in boxes]),
     ):
         texts = [theme.safe_text(text, 24) for text in shown]
@@ -164,7 +164,7 @@ def _marks(drawn: go.Figure, boxes: Sequence[SlotBox]) -> None:
         marker={
             "symbol": [mark.symbol for mark in marks],
             "color": [mark.colour for mark in marks],
-            "size": [12 if box.is_case else 8 for box in boxes],
+            "size": [11 if box.is_case else 8 for box in boxes],
             "opacity": 1,
             "line": {"width": [1.5 if mark.symbol.endswith("open") else 0 for mark in marks]},
         },

@@ -82,14 +82,13 @@ def _sentence(subject: str, judged: list[Standing], drawn_count: int) -> str:
             f"what chance brings.{rest}"
         )
     names = listed([f"{_name(r)} with {theme.share(r.flagged.value)}" for r in apart[:6]])
-    verb = "stands" if len(apart) == 1 else "stand"
     more = f" and {len(apart) - 6} more" if len(apart) > 6 else ""
-    return f"{names}{more} {verb} apart from the quarter’s {whole}.{rest}"
+    return f"Apart from the quarter’s {whole}: {names}{more}.{rest}"
 
 
 def _order(row: Standing) -> list[tuple[bool, int, str]]:
     """Order names as people do: insp-2 before insp-10."""
-    parts = re.split(r"([0-9]+)", row.level)
+    parts = re.split(r"([0-9]+)", _name(row))
     return [(not p.isdecimal(), int(p) if p.isdecimal() else 0, p) for p in parts if p]
 
 
