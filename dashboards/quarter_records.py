@@ -130,6 +130,7 @@ class BandPoint:
 
     reading_id: int
     load_fraction: float
+    load_rise_k: float
     expected_rise_k: float
     lower_k: float
     upper_k: float

@@ -135,7 +135,7 @@ def _take_in(
         counts = [sum(r.total(n) for r in reports) for n in ("kept", "repeated", "quarantined")]
         known = sum(file.status == "known" for file in files)
         tell("{:,} rows kept, {:,} repeated, {:,} rejected".format(*counts))
-        tell(f"({known} of {len(files)} files were there already)" if known else "")
+        tell(f"({known} of {len(files)} files brought nothing new)" if known else "")
 
 
 def _by_office(fleet: FleetSummary) -> Iterator[tuple[Path | None, list[Path]]]:

@@ -2,7 +2,8 @@
 -- file's order ('dmy' or 'mdy'). Wall-clock time: an offset from UTC is left out.
 create or replace temp macro parse_dated(cell, date_order) as
     parse_bounded(
-        coalesce(
+        parse_else(
+            cell,
             case
                 when right(cell, 1) between '0' and '9' or right(cell, 1) = 'Z'
                     then try_cast(cell as timestamp)
@@ -11,8 +12,8 @@ create or replace temp macro parse_dated(cell, date_order) as
                 when try_cast(cell as double) between 20000 and 80000
                     then timestamp '1899-12-30'
                         + to_seconds(cast(round(try_cast(cell as double) * 86400e0) as bigint))
-            end,
-            parse_date_words(cell, date_order)
+                else parse_date_words(cell, date_order)
+            end
         ),
         timestamp '1990-01-01', timestamp '2199-12-31'
     )

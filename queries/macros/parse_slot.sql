@@ -1,20 +1,21 @@
 -- Slot number from '5', '#5', 'slot 5', 'main' (0), or the first of the two slots of '5/7', '5-7'.
 create or replace temp macro parse_slot(cell) as
-    coalesce(
+    parse_else(
+        cell,
         parse_integral(parse_finite(try_cast(cell as double))),
-        case
-            when regexp_matches(
-                cell, '(?i)^\s*(m|main|mains?\s*(breaker|switch|disconnect)|hauptschalter|general)\s*$'
-            ) then 0
-        end,
-        try_cast(
-            regexp_extract(
-                cell, '(?i)^\s*(?:#|no\.?|nr\.?|slot|space|pos\.?|ckt\.?|circuit|breaker)?\s*(\d{1,3})\s*$', 1
-            ) as integer
-        ),
-        case
-            when try_cast(regexp_extract(cell, '^\s*#?(\d{1,2})\s*[-/,&+]\s*#?(\d{1,2})\s*$', 1) as integer) + 2
-                = try_cast(regexp_extract(cell, '^\s*#?(\d{1,2})\s*[-/,&+]\s*#?(\d{1,2})\s*$', 2) as integer)
-                then try_cast(regexp_extract(cell, '^\s*#?(\d{1,2})', 1) as integer)
-        end
+        coalesce(
+            case
+                when regexp_matches(
+                    cell, '(?i)^\s*(m|main|mains?\s*(breaker|switch|disconnect)|hauptschalter|general)\s*$'
+                ) then 0
+            end,
+            try_cast(
+                regexp_extract(
+                    cell, '(?i)^\s*(?:#|no\.?|nr\.?|slot|space|pos\.?|ckt\.?|circuit|breaker)?\s*(\d{1,3})\s*$', 1
+                ) as integer
+            ),
+            case
+                when parse_slot_poles(cell) = 2 then try_cast(regexp_extract(cell, '(\d{1,2})', 1) as integer)
+            end
+        )
     )

@@ -1,6 +1,7 @@
 -- Temperature [degC] from a cell; a unit in the cell wins over `unit`, that of row, column or file.
 create or replace temp macro parse_warmth(cell, is_comma, unit) as
-    coalesce(
+    parse_else(
+        cell,
         parse_to_degc(parse_number(cell, is_comma), unit),
         parse_to_degc(
             parse_measure(

@@ -14,7 +14,7 @@ with own as (
         g.group_id,
         s.load_fraction as own_load,
         p.exponent,
-        p.gain_k * f.factor
+        (p.gain_k + p.open_gain_k * m.open_count) * f.factor
         * (1e0 + coalesce(u.gain_share, 0e0) + coalesce(v.gain_share, 0e0)) as own_gain_k,
         p.noise_k,
         p.noise_share * f.spread_factor as noise_share,
@@ -65,8 +65,7 @@ laid as (
 )
 
 select
-    l.reading_id,
-    l.load_fraction,
+    l.reading_id, l.load_fraction, l.load_rise_k,
     l.still_k + l.load_rise_k + c.center * band_spread_k(
         l.noise_k, l.noise_share, l.load_rise_k, l.panel_variance_k2) as expected_rise_k,
     l.still_k + l.load_rise_k + c.lower * band_spread_k(
