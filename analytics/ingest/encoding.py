@@ -62,7 +62,7 @@ def _wide(head: bytes) -> str:
 
 
 def _single_byte(head: bytes) -> str:
-    """Choose among single-byte encodings; a stray byte in UTF-8 text is no reason to leave UTF-8."""
+    """Choose among single-byte encodings; one stray byte is no reason to leave UTF-8."""
     odd = [line for line in head.split(b"\n") if not line.isascii()]
     bad = [line for line in odd if not _is_utf8(line)]
     if len(bad) * 10 <= len(odd):

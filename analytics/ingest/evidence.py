@@ -11,7 +11,7 @@ _THREE = re.compile(r"^\s*(\d{1,4})\s*([./-])\s*(\d{1,2})\s*\2\s*(\d{1,4})")
 
 
 def has_decimal_comma(cells: Iterable[str]) -> bool:
-    """Tell whether numbers are written with a decimal comma: more cells speak for it than against."""
+    """Tell whether numbers have a decimal comma: more cells speak for it than against."""
     comma = dot = 0
     for cell in cells:
         comma += bool(_COMMA.search(cell))

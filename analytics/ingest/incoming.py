@@ -1,4 +1,4 @@
-"""A slice of a file as the relation `incoming_…`: canonical columns of text, whatever the source."""
+"""A slice of a file as the relation `incoming_…`: canonical columns of text."""
 
 from __future__ import annotations
 

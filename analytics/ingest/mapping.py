@@ -208,7 +208,7 @@ def _fits_anyway(column: str, header: Header, index: int) -> bool:
 def _units(
     header: Header, sources: Mapping[str, tuple[int, ...]], plan: ColumnMap
 ) -> tuple[dict[str, str], tuple[Notice, ...]]:
-    """Settle each temperature column's unit: its own in the map, its header's, the map's default."""
+    """Settle each temperature's unit: its own in the map, its header's, the map's default."""
     unit: dict[str, str] = {}
     for name in names.TEMPERATURES:
         told = header.unit(sources[name][0]) if name in sources else ""

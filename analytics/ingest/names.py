@@ -68,7 +68,7 @@ def canonical() -> dict[str, str]:
 
 @cache
 def _stored() -> dict[str, str]:
-    """Return spelling key -> canonical name, for the store's own `ambient_degc` without its unit."""
+    """Return spelling key -> canonical name, the store's `ambient_degc` without its unit."""
     return {key(name.removesuffix("_temp")): name for name in TEMPERATURES}
 
 

@@ -43,7 +43,7 @@ def is_example(rows: Sequence[Sequence[str]]) -> bool:
 
 
 def find(rows: Sequence[tuple[int, Sequence[str], int]], map_keys: frozenset[str]) -> Place | None:
-    """Find the header among (line, cells, line after) and take the sample; None without a header."""
+    """Find the header among (line, cells, line after) and take the sample; None without one."""
     best, best_score = -1, 0
     for index, (_, cells, _) in enumerate(rows[:SEARCH_ROWS]):
         score = header_score(cells, map_keys)

@@ -46,7 +46,7 @@ class TextSlice:
             line, start = line + data.count(b"\n"), end
 
     def _piece_end(self, start: int) -> int:
-        """Return the end of a piece: a line end with all quotation marks closed, if there is one."""
+        """Return the end of a piece: a line end with all quotation marks closed, or none."""
         place = start
         while True:
             end = self.data.find(b"\n", max(place, start + SMALL_BYTES - 1)) + 1
@@ -68,7 +68,7 @@ Slice = TextSlice | TableSlice
 
 
 def careful(piece: TextSlice) -> TableSlice:
-    """Read text with Python's csv reader: blank lines, ragged rows, quoted line ends, stray marks."""
+    """Read text with Python's csv reader: blank lines, ragged rows, quoted line ends."""
     rows = list(_records(piece.data.decode("utf-8", "replace"), piece.delimiter, piece.first_line))
     return table_slice(rows, piece.width, is_often_short=piece.is_often_short)
 

@@ -1,4 +1,4 @@
-"""The queries that take a slice in, and those that judge a whole file, for readings and findings."""
+"""The queries that take a slice in, and those that judge a whole file."""
 
 from __future__ import annotations
 

@@ -33,7 +33,13 @@ def unjudged_table(record: QuarterRecord) -> Table | None:
         )
         for one in record.unjudged
     ]
-    headers = ("what would settle it", "reason given, for example", "readings", "share", "panels")
+    headers = (
+        "what would settle it",
+        "reason given, for example",
+        "readings",
+        "share",
+        "panel visits",
+    )
     return table("Readings that could not be judged", headers, rows, text_columns=2)
 
 
@@ -88,7 +94,12 @@ def rejected_table(record: QuarterRecord) -> Table | None:
         for one in record.rejected
     ]
     headers = ("code", "reason given, for example", "rows", "files")
-    return table("Rows that were rejected", headers, rows, text_columns=2)
+    return table(
+        "Rows that were rejected; one with two reasons counts under both",
+        headers,
+        rows,
+        text_columns=2,
+    )
 
 
 def recheck_table(record: QuarterRecord) -> Table | None:
@@ -97,7 +108,12 @@ def recheck_table(record: QuarterRecord) -> Table | None:
         return None
     rows = [(_code(one.code), one.sentence, f"{one.reading_count:,}") for one in record.rechecks]
     headers = ("code", "what was noticed, for example", "readings")
-    return table("Readings to take or look up again", headers, rows, text_columns=2)
+    return table(
+        "Readings to take or look up again; one with two marks counts under both",
+        headers,
+        rows,
+        text_columns=2,
+    )
 
 
 def _code(code: str) -> str:

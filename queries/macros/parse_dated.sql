@@ -5,8 +5,10 @@ create or replace temp macro parse_dated(cell, date_order) as
         parse_else(
             cell,
             case
-                when right(cell, 1) between '0' and '9' or right(cell, 1) = 'Z'
-                    then try_cast(cell as timestamp)
+                when right(cell, 1) < ':' or ends_with(cell, 'Z')
+                    then parse_bounded(
+                        try_cast(cell as timestamp), timestamp '1990-01-01', timestamp '2199-12-31'
+                    )
             end,
             case
                 when try_cast(cell as double) between 20000 and 80000

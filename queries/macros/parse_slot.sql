@@ -2,8 +2,9 @@
 create or replace temp macro parse_slot(cell) as
     parse_else(
         cell,
-        parse_integral(parse_finite(try_cast(cell as double))),
+        case when strlen(cell) < 3 and ascii(cell) between 48 and 57 then try_cast(cell as integer) end,
         coalesce(
+            parse_integral(parse_finite(try_cast(cell as double))),
             case
                 when regexp_matches(
                     cell, '(?i)^\s*(m|main|mains?\s*(breaker|switch|disconnect)|hauptschalter|general)\s*$'

@@ -3,21 +3,32 @@
 -- key: baseline_version, policy_version
 -- reads: screening.result, records.baseline_version
 -- params: none
-select
-    s.baseline_version,
-    s.policy_version,
-    count(*) as reading_count,
-    max(b.fitted_at)::date as fitted_on,
-    max(b.data_hash) as data_hash,
-    max(b.program_version) as program_version,
-    max(json_extract(b.parameters, '$.exponent.face')::double) as exponent,
-    max(json_extract(b.parameters, '$.exponent_sd')::double) as exponent_sd,
-    coalesce(max(b.fitted_at) = (select max(fitted_at) from records.baseline_version), false)
-        as is_in_force
-from screening.result as s
-left join (
-    select * from records.baseline_version
+with used as (
+    select baseline_version, policy_version, count(*) as reading_count
+    from screening.result
+    group by baseline_version, policy_version
+),
+
+fitted as (
+    select
+        *,
+        json_extract(parameters, '$.exponent.face')::double as exponent,
+        json_extract(parameters, '$.exponent_sd')::double as exponent_sd,
+        row_number() over (order by fitted_at desc) = 1 as is_in_force
+    from records.baseline_version
     qualify row_number() over (partition by baseline_version order by fitted_at desc) = 1
-) as b using (baseline_version)
-group by s.baseline_version, s.policy_version
-order by s.baseline_version, s.policy_version
+)
+
+select
+    u.baseline_version,
+    u.policy_version,
+    u.reading_count,
+    f.fitted_at::date as fitted_on,
+    f.data_hash,
+    f.program_version,
+    f.exponent,
+    f.exponent_sd,
+    coalesce(f.is_in_force, false) as is_in_force
+from used as u
+left join fitted as f using (baseline_version)
+order by u.baseline_version, u.policy_version
