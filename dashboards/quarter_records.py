@@ -243,6 +243,11 @@ class QuarterRecord:
         before = self.counts[-2] if len(self.counts) > 1 else None
         return before if before and before.judged_count else None
 
+    @property
+    def drawable_bands(self) -> tuple[BandPoint, ...]:
+        """The bands, where the baseline that judged is the one still in force; else none."""
+        return self.bands if all(one.is_in_force for one in self.versions) else ()
+
     def level_rows(self, subject: str) -> tuple[Standing, ...]:
         """Return the standings of one subject, by name."""
         return tuple(row for row in self.standings if row.subject == subject)

@@ -39,7 +39,7 @@ def parts(record: QuarterRecord, scale: theme.RiseScale) -> list[CasePart]:
 
 def _part(number: int, case: Case, record: QuarterRecord, scale: theme.RiseScale) -> CasePart:
     slots = [slot for slot in record.slots if slot.visit_id == case.visit_id]
-    points = [point for point in record.bands if point.reading_id == case.reading_id]
+    points = [point for point in record.drawable_bands if point.reading_id == case.reading_id]
     note = " ".join((case.note or "").split())
     return CasePart(
         number=number,

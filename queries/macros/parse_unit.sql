@@ -2,8 +2,8 @@
 create or replace temp macro parse_unit(cell) as
     case
         when cell is null then null
-        when cell in ('degF', 'F', '°F') then 'degF'
-        when cell in ('degC', 'C', '°C') then 'degC'
+        when cell = 'degF' or cell = 'F' or cell = '°F' then 'degF'
+        when cell = 'degC' or cell = 'C' or cell = '°C' then 'degC'
         when regexp_matches(cell, '(?i)^\s*(°|º|˚|deg(rees?)?\.?)?\s*(f|fahrenheit)\.?\s*$') then 'degF'
         when regexp_matches(cell, '(?i)^\s*(°|º|˚|deg(rees?)?\.?)?\s*(c|celsius|centigrade)\.?\s*$')
             then 'degC'

@@ -1,7 +1,9 @@
 -- Size of a wire: '12', '#12', '12 AWG', '12 Cu', '12/2', '1/0', '250 kcmil', '2.5 mm2'.
 create or replace temp macro parse_wire(cell) as
     case
-        when cell in ('18', '16', '14', '12', '10', '8', '6', '4', '3', '2', '1', '1/0', '2/0', '3/0', '4/0')
+        when cell = '12' or cell = '14' or cell = '10' or cell = '8' or cell = '6'
+            or cell = '4' or cell = '3' or cell = '2' or cell = '1' or cell = '1/0'
+            or cell = '2/0' or cell = '3/0' or cell = '4/0' or cell = '16' or cell = '18'
             then cell
         else coalesce(
             nullif(

@@ -17,8 +17,6 @@ from analytics.cli.main import COMMANDS, loadrise
 from tests.cli.conftest import Run, plain_environment
 
 SLOW_TO_IMPORT = ("duckdb", "pandas", "scipy", "pint", "numpy", "plotly", "statsmodels")
-SLOW_EXAMPLES = ("demo", "serve")
-"""Examples that have a test of their own, since they take longer or do not end."""
 
 
 def _commands() -> list[tuple[str, click.Command]]:
@@ -59,8 +57,6 @@ def test_the_table_says_what_the_command_says(name: str, command: click.Command)
 
 @pytest.mark.parametrize(("name", "command"), _commands(), ids=lambda v: str(v)[:12])
 def test_every_example_runs(name: str, command: click.Command, run: Run) -> None:
-    if name in SLOW_EXAMPLES:
-        return
     done = run(*shlex.split(_example(name, command)), store=None)
     assert done.returncode == 0, done.stderr
     assert done.stdout
