@@ -67,7 +67,9 @@ class Warehouse:
         try:
             result = self._connection.execute(sql, dict(parameters) if parameters else None)
             return result.fetchall()
-        except duckdb.InterruptException as error:
+        except (duckdb.InterruptException, RuntimeError) as error:
+            if "interrupt" not in str(error).lower():
+                raise
             raise KeyboardInterrupt from error
         except duckdb.Error as error:
             raise QueryError(f"{type(error).__name__}: {error}\nin: {sql[:2000]}") from error

@@ -1,9 +1,10 @@
-"""`loadrise ingest`: take spreadsheets of readings or findings into the store."""
+"""`loadrise ingest`: spreadsheets into the store."""
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,13 +12,13 @@ import click
 
 from analytics.cli.output import print_lines, print_result
 from analytics.cli.session import Session
-from analytics.errors import UsageError
 
 if TYPE_CHECKING:
-    from analytics.ingest.report import FileReport, IngestReport
+    from analytics.ingest.intake import Progress
+    from analytics.ingest.report import IngestReport
 
-MOST_REMARKS = 40
-"""Rejections and marks shown of one file; the rest is counted, and in the exports."""
+PROGRESS_AFTER_S = 2.0
+"""Seconds before a progress bar shows; chosen."""
 
 
 @click.command(
@@ -27,7 +28,7 @@ MOST_REMARKS = 40
 @click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option(
     "--map",
-    "map_path",
+    "column_map",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="Column map (TOML): which header is which column, units, spellings.",
@@ -41,11 +42,11 @@ MOST_REMARKS = 40
     help="Write the guessed column map to this file, to be corrected.",
 )
 @click.option("--json", "is_json", is_flag=True, help="Print the report as JSON.")
-@click.pass_obj
+@click.pass_context
 def command(
-    session: Session,
+    ctx: click.Context,
     paths: tuple[Path, ...],
-    map_path: Path | None,
+    column_map: Path | None,
     dry_run: bool,
     accept_guesses: bool,
     write_map: Path | None,
@@ -59,72 +60,83 @@ def command(
     from analytics.ingest.load import ingest
     from analytics.warehouse import open_store
 
-    with open_store(session.require_store()) as warehouse:
+    session: Session = ctx.obj
+    with open_store(_store(session, dry_run)) as warehouse, _bar() as progress:
         report = ingest(
             warehouse,
             paths,
-            column_map=map_path,
+            column_map=column_map,
             dry_run=dry_run,
             accept_guesses=accept_guesses,
+            progress=progress,
         )
     if write_map:
         _write_map(report, write_map)
     if is_json:
         print_result(report)
     else:
-        print_lines(_words(report, is_dry_run=dry_run))
-    if report.exit_code:
-        sys.exit(report.exit_code)
+        from analytics.ingest.words import lines
+
+        print_lines(lines(report))
+    ctx.exit(report.exit_code)
+
+
+def _store(session: Session, dry_run: bool) -> Path | str:
+    """Return the store's path; a dry run needs none and makes none."""
+    from analytics.warehouse import MEMORY
+
+    if dry_run and (session.store is None or not session.store.exists()):
+        return MEMORY
+    return session.require_store()
 
 
 def _write_map(report: IngestReport, path: Path) -> None:
+    from analytics.errors import UsageError
+
     maps = [file.suggested_map for file in report.files if file.suggested_map]
     if not maps:
-        raise UsageError("No file needs a column map; none was written.")
-    if path.exists():
-        raise UsageError(f"{path} is there already; it was left as it is.")
+        raise UsageError("There is no column map to write: no file was refused for its headers.")
     path.write_text(maps[0], encoding="utf-8")
-
-
-def _words(report: IngestReport, *, is_dry_run: bool) -> Iterator[str]:
-    for file in report.files:
-        yield from _file_words(file, is_dry_run=is_dry_run)
-    for notice in report.notices:
-        yield notice.sentence
-    verb = "would be kept" if is_dry_run else "kept"
-    yield (
-        f"{report.read:,} rows read: {report.kept:,} {verb} ({report.superseding:,} of them "
-        f"corrections), {report.repeated:,} known already, {report.quarantined:,} in quarantine."
+    click.echo(
+        f"The column map was written to {path}; correct it, then give it with --map.", err=True
     )
 
 
-def _file_words(file: FileReport, *, is_dry_run: bool) -> Iterator[str]:
-    if file.is_trouble:
-        yield f"{file.name}: {file.status}. {file.error}"
-        if file.suggested_map:
-            yield "A column map to start from (see --write-map):"
-            yield file.suggested_map
-    elif file.status == "kept":
-        yield (
-            f"{file.name}: {file.read:,} rows, {file.kept:,} kept ({file.marked:,} marked "
-            f"recheck), {file.repeated:,} known already, {file.quarantined:,} in quarantine."
-        )
-    for notice in file.notices:
-        yield f"{file.name}: {notice.sentence}"
-    if is_dry_run:
-        yield from (_match_words(m.column, m.header, m.how, m.unit) for m in file.matches)
-        if file.ignored:
-            yield f"  left out: {', '.join(file.ignored)}"
-    yield from _remark_words(file)
+@contextmanager
+def _bar() -> Iterator[Progress | None]:
+    """Yield what shows progress once the work takes long; nothing where nobody looks."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, DownloadColumn, Progress, TextColumn, TimeElapsedColumn
+
+    columns = (TextColumn("{task.description}"), BarColumn(), DownloadColumn(), TimeElapsedColumn())
+    shown = Progress(*columns, console=Console(stderr=True), transient=True)
+    yield _Late(shown)
+    shown.stop()
 
 
-def _match_words(column: str, header: str, how: str, unit: str) -> str:
-    return f"  {column:<20} from “{header}” ({how}{', ' + unit if unit else ''})"
+class _Late:
+    """A progress bar that keeps quiet for the first seconds."""
 
+    def __init__(self, shown: object) -> None:
+        from time import monotonic
 
-def _remark_words(file: FileReport) -> Iterator[str]:
-    for remark in file.remarks[:MOST_REMARKS]:
-        sheet = f"{remark.sheet} " if remark.sheet else ""
-        yield f"  {remark.kind} {sheet}line {remark.line}, {remark.code}: {remark.sentence}"
-    if len(file.remarks) > MOST_REMARKS:
-        yield f"  … and {len(file.remarks) - MOST_REMARKS:,} more; see loadrise export."
+        from rich.progress import Progress as Bar
+        from rich.progress import TaskID
+
+        assert isinstance(shown, Bar)
+        self.shown, self.clock = shown, monotonic
+        self.start, self.is_shown = monotonic(), False
+        self.tasks: dict[str, TaskID] = {}
+
+    def __call__(self, name: str, done: int, total: int) -> None:
+        if not self.is_shown and self.clock() - self.start < PROGRESS_AFTER_S:
+            return
+        if not self.is_shown:
+            self.shown.start()
+            self.is_shown = True
+        if name not in self.tasks:
+            self.tasks[name] = self.shown.add_task(name, total=total)
+        self.shown.update(self.tasks[name], completed=done)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from analytics.columns import READING_COLUMNS
+from analytics.columns import FINDING_COLUMNS, READING_COLUMNS
 from analytics.ingest import evidence, names
 from analytics.ingest.columnmap import ColumnMap
 from analytics.ingest.mapping import ColumnPlan, Header
@@ -14,6 +14,7 @@ from analytics.ingest.slices import Slice, TextSlice
 from analytics.notices import Notice
 from analytics.warehouse import Warehouse
 
+_SPELLED = ("device_class", "panel_location", "conductor_material", "conductor_awg", "finding")
 TABLE = "incoming_rows"
 _NUMBERS = (
     *names.TEMPERATURES,
@@ -23,6 +24,14 @@ _NUMBERS = (
     "emissivity",
     "load_minutes",
 )
+
+
+_WORDS = tuple(
+    names.incoming_name(c.name)
+    for c in (*READING_COLUMNS, *FINDING_COLUMNS)
+    if c.sql_type == "VARCHAR" and c.name not in _SPELLED
+)
+"""Columns kept as they stand; the others do not mind blanks around."""
 
 
 def quoted(text: str) -> str:
@@ -37,7 +46,7 @@ class Reading:
     is_comma: bool
     date_order: str
     unit: Mapping[str, str | None]
-    has_fahrenheit: bool
+    units: frozenset[str]
     notices: tuple[Notice, ...] = ()
 
 
@@ -60,16 +69,21 @@ def settle(plan: ColumnPlan, header: Header, column_map: ColumnMap | None) -> Re
     unit = {name: unit or None for name, unit in plan.unit.items()}
     if constant := plan.constants.get("temp_unit"):
         unit = {name: u or constant for name, u in unit.items()}
-    return Reading(is_comma, told.date_order or order, unit, _fahrenheit(plan, header), notices)
+    return Reading(
+        is_comma, told.date_order or order, unit, _units_used(unit, plan, header), notices
+    )
 
 
 def _cells(plan: ColumnPlan, header: Header, name: str) -> list[str]:
     return [c for index in plan.sources.get(name, ()) for c in header.values(index)]
 
 
-def _fahrenheit(plan: ColumnPlan, header: Header) -> bool:
+def _units_used(unit: Mapping[str, str | None], plan: ColumnPlan, header: Header) -> frozenset[str]:
+    """Return the units that occur: of headers and map, and of the cells of the first rows."""
     cells = [c for name in ("temp_unit", *names.TEMPERATURES) for c in _cells(plan, header, name)]
-    return "degF" in plan.unit.values() or any("F" in cell.upper() for cell in cells)
+    letters = {cell.strip().rstrip(".").upper()[-1:] for cell in cells}
+    words = {"F": "degF", "T": "degF", "C": "degC", "S": "degC"}
+    return frozenset({words[c] for c in letters if c in words} | {u for u in unit.values() if u})
 
 
 def ranges() -> dict[str, dict[str, float]]:
@@ -134,6 +148,7 @@ def _cell(plan: ColumnPlan, name: str) -> str:
     if not sources:
         return "null::varchar"
     if len(sources) == 1:
-        return f"parse_text(c{sources[0]})"
+        cell = f"c{sources[0]}"
+        return f"parse_text({cell})" if name in _WORDS else cell
     joined = ", ".join(f"c{index}" for index in sources)
     return f"parse_text(concat_ws(' ', {joined}))"

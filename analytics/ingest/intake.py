@@ -135,12 +135,12 @@ def run(
     file_id, reading_id, finding_id = warehouse.row("staging.next_id")
     notices = [*source.notices]
     tallies = {"reading": Tally(file_id, reading_id), "finding": Tally(file_id, finding_id)}
-    has_fahrenheit = False
+    units: frozenset[str] = frozenset()
     for kind in {plan.kind for plan in found}:
         warehouse.stage(f"staging.{kind}_known", f"known_{kind}")
     for sheet, plan in zip(source.sheets, found, strict=True):
         how = incoming.settle(plan, sheet.place.header, options.column_map)
-        has_fahrenheit |= how.has_fahrenheit
+        units |= how.units
         notices += [*plan.notices, *how.notices]
         incoming.put_columns(warehouse, plan, sheet.place.header, how)
         feed = _Feed(warehouse, sheet, plan, how, tallies[plan.kind])
@@ -150,7 +150,7 @@ def run(
             repeated, tally.superseding = stages.settle_rivals(warehouse, kind, file_id)
             tally.repeated += repeated
     if tallies["reading"].read:
-        stages.mark(warehouse, file_id, options.now, has_fahrenheit=has_fahrenheit)
+        stages.mark(warehouse, file_id, options.now, units)
     notices += _cleaning_notices(source)
     return _close(warehouse, source, found, fingerprint, options, tallies, notices)
 

@@ -11,7 +11,6 @@ from analytics.ingest import incoming
 from analytics.ingest.incoming import Reading
 from analytics.warehouse import Warehouse
 
-MARKS = ("row_mark", "panel_mark", "slot_mark", "conflict_mark")
 DECIMALS_SHARE = 0.005
 """Share of currents with more decimals than the others that is a slip; chosen, more is a habit."""
 LEAST_DATES = 50
@@ -81,19 +80,15 @@ def settle_rivals(warehouse: Warehouse, kind: str, file_id: int) -> tuple[int, i
     return int(counts[0]), int(counts[1])
 
 
-def mark(warehouse: Warehouse, file_id: int, now: dt.datetime, *, has_fahrenheit: bool) -> None:
+def mark(warehouse: Warehouse, file_id: int, now: dt.datetime, units: frozenset[str]) -> None:
     """Mark the file's readings that contradict themselves, their panel, or one another."""
     shape = dict(zip(_SHAPE, warehouse.row("staging.file_shape", file_id=file_id), strict=True))
     warehouse.stage("staging.visit_shape", "visit_shape")
     warehouse.stage("staging.row_mark", "row_mark", file_id=file_id, now=now)
-    warehouse.stage(
-        "staging.panel_mark",
-        "panel_mark",
-        file_id=file_id,
-        has_fahrenheit=has_fahrenheit,
-        current_decimals=_decimals(shape),
-        **_usual_dates(shape),
-    )
+    told = {"has_fahrenheit": "degF" in units, "has_celsius": "degC" in units}
+    warehouse.stage("staging.panel_mark", "panel_mark", file_id=file_id, **told)
+    usual = {"current_decimals": _decimals(shape), **_usual_dates(shape)}
+    warehouse.stage("staging.habit_mark", "habit_mark", file_id=file_id, **usual)
     warehouse.stage("staging.slot_mark", "slot_mark", file_id=file_id)
     warehouse.stage("staging.conflict_mark", "conflict_mark", file_id=file_id)
     warehouse.append("staging.recheck_row", "records.recheck")

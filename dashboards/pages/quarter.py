@@ -98,7 +98,8 @@ def _days(record: QuarterRecord) -> str:
     held = [one for one in record.held if one.quarter == record.quarter]
     if not held:
         return ""
-    return f"Readings from {held[0].first_on.isoformat()} to {held[0].last_on.isoformat()}"
+    first, last = held[0].first_on.isoformat(), held[0].last_on.isoformat()
+    return f"Readings of {first}" if first == last else f"Readings from {first} to {last}"
 
 
 def _cases_sentence(record: QuarterRecord) -> str:

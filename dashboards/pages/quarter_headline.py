@@ -37,10 +37,11 @@ def _nothing(record: QuarterRecord) -> Markup:
 
 def _came_in(now: QuarterCount) -> Markup:
     return Markup(
-        "In {}, <b>{}</b> were scanned in {}, with <b>{}</b>; {} of them could be judged."
+        "In {}, <b>{}</b> {} scanned in {}, with <b>{}</b>; {} of them could be judged."
     ).format(
         now.quarter,
         count(now.panel_count, "panel"),
+        "was" if now.panel_count == 1 else "were",
         count(now.inspection_count, "inspection"),
         count(now.reading_count, "reading"),
         f"{now.judged_count:,}",

@@ -1,5 +1,4 @@
--- Plain number [1]; in a file of decimal commas a dot is left to the careful reading.
+-- Plain number [1]; in a file of decimal commas a dot is left to the careful reading. What is not
+-- finite ('inf', 'nan') is no number: its difference from itself is not 0.
 create or replace temp macro parse_number(cell, is_comma) as
-    case
-        when not (is_comma and contains(cell, '.')) then parse_finite(try_cast(cell as double))
-    end
+    parse_finite(case when not (is_comma and contains(cell, '.')) then try_cast(cell as double) end)

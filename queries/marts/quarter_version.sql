@@ -23,7 +23,7 @@ select
     u.baseline_version,
     u.policy_version,
     u.reading_count,
-    f.fitted_at::date as fitted_on,
+    timezone('UTC', f.fitted_at)::date as fitted_on,
     f.data_hash,
     f.program_version,
     f.exponent,

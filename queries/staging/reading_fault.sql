@@ -14,21 +14,19 @@ with troubled as (
         cells,
         [
             inspection_id is null, inspected_at is null, inspector_id is null, office_id is null,
-            camera_id is null, clamp_id is null, site_id is null, panel_id is null,
-            panel_location is null, panel_rated_a is null, ambient_degc is null,
-            device_degc is null, termination_degc is null, conductor_degc is null,
-            position is null, device_class is null, make is null,
-            parse_bounded(coalesce(parse_integral(parse_number(cells[18], false)), parse_poles(cells[18])), 1, 3) is null,
-            rated_a is null, current_a is null, conductor_awg is null, conductor_material is null,
-            emissivity is null, reflected_degc is null, load_minutes is null, note is null,
-            parse_unit(cells[27]) is null
+            camera_id is null, clamp_id is null, site_id is null, panel_id is null, panel_location is null,
+            panel_rated_a is null, ambient_degc is null, device_degc is null, termination_degc is null,
+            conductor_degc is null, position is null, device_class is null, make is null,
+            parse_told_poles(cells[18], null, null) is null, rated_a is null, current_a is null,
+            conductor_awg is null, conductor_material is null, emissivity is null, reflected_degc is null,
+            load_minutes is null, note is null, parse_unit(cells[27]) is null
         ] as lost
     from parsed_reading
     where cells is not null
 ),
 
 spread as (
-    select t.*, c.*, t.cells[c.ordinal] as cell, t.lost[c.ordinal] as is_lost
+    select t.*, c.*, case when not parse_blank(t.cells[c.ordinal]) then t.cells[c.ordinal] end as cell, t.lost[c.ordinal] as is_lost
     from troubled as t
     cross join incoming_column as c
 ),

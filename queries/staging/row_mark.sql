@@ -38,9 +38,9 @@ flagged as (
         inspected_at > $now::timestamp + interval 1 day as date_in_future,
         termination_rise_k < -6e0 as termination_below_ambient,
         conductor_rise_k < -6e0 as conductor_below_ambient,
-        rise_k > 110e0 as device_too_hot,
-        termination_rise_k > 160e0 as termination_too_hot,
-        conductor_rise_k > 110e0 as conductor_too_hot,
+        rise_k > 160e0 as device_too_hot,
+        termination_rise_k > 250e0 as termination_too_hot,
+        conductor_rise_k > 160e0 as conductor_too_hot,
         rise_k - termination_rise_k > 30e0 as face_hotter_than_its_terminal
     from measured
 )

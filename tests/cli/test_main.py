@@ -5,8 +5,10 @@ from __future__ import annotations
 import importlib.util
 import json
 import shlex
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import click
@@ -150,3 +152,23 @@ def test_a_closed_pipe_is_quiet(fleet: Path) -> None:
         process.stdout.close()
         assert process.stderr.read() == b""
         assert process.wait(timeout=60) in (0, 1)
+
+
+def test_an_interrupt_is_a_sentence(fleet: Path) -> None:
+    endless = "select sum(hash(range)) from range(1000000000000)"
+    with subprocess.Popen(
+        [sys.executable, "-m", "analytics.cli.main", "--store", "fleet.duckdb", "sql", endless],
+        cwd=fleet,
+        env=plain_environment(),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    ) as process:
+        time.sleep(2)
+        process.send_signal(signal.SIGINT)
+        try:
+            words = process.communicate(timeout=60)[1]
+        finally:
+            process.kill()
+    assert process.returncode == 130
+    assert words == "loadrise: Stopped. What was not finished was not stored.\n"

@@ -1,0 +1,200 @@
+"""The queries behind the page: against published intervals, a recount, and the verdict itself."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+
+from analytics import querybook
+from analytics.warehouse import Warehouse, open_store
+from dashboards.quarter import LOAD_STEP, MOST_LOAD, RECORDS, collect
+from dashboards.quarter_records import QuarterRecord
+from tests.cli.fleet import make_store
+from tests.gold.tables import LAST, small_fleet
+
+PARAMS: dict[str, object] = {
+    "quarter": LAST,
+    "apart_z": 3.0,
+    "case_count": 10,
+    "visit_ids": [2],
+    "reading_ids": [9],
+    "most_load": 1.25,
+    "step": 0.025,
+}
+
+
+@pytest.fixture(scope="module")
+def warehouse() -> Iterator[Warehouse]:
+    with small_fleet() as store:
+        yield store
+
+
+@pytest.fixture(scope="module")
+def record(warehouse: Warehouse) -> QuarterRecord:
+    return collect(warehouse, LAST)
+
+
+@pytest.mark.parametrize("name", RECORDS)
+def test_records_have_the_columns_of_their_query(warehouse: Warehouse, name: str) -> None:
+    params = {key: PARAMS[key] for key in querybook.load(name).params}
+    columns = list(warehouse.frame(name, **params).columns)
+    assert [field.name for field in fields(RECORDS[name])] == columns
+
+
+def test_every_mart_is_gathered() -> None:
+    assert sorted(RECORDS) == [name for name in querybook.names("marts") if "quarter_" in name]
+
+
+@pytest.mark.parametrize(
+    ("hits", "total", "low", "high"),
+    [
+        (81, 263, 0.2553, 0.3662),
+        (15, 148, 0.0624, 0.1605),
+        (0, 20, 0.0, 0.1611),
+        (1, 29, 0.0061, 0.1718),
+    ],
+)
+def test_wilson(warehouse: Warehouse, hits: int, total: int, low: float, high: float) -> None:
+    """Newcombe, Statistics in Medicine 1998, 857–872, table I (from memory), to 4 decimals."""
+    sql = "select wilson_low($h, $n), wilson_high($h, $n)"
+    found = warehouse.fetch(sql, {"h": hits, "n": total})
+    assert found[0] == pytest.approx((low, high), abs=5.1e-5)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "low", "high"),
+    [
+        ((56, 70), (48, 80), 0.0524, 0.3339),
+        ((9, 10), (3, 10), 0.1705, 0.8090),
+        ((6, 7), (2, 7), 0.0582, 0.8062),
+        ((5, 56), (0, 29), -0.0381, 0.1926),
+        ((0, 10), (0, 20), -0.1611, 0.2775),
+        ((10, 10), (0, 20), 0.6791, 1.0),
+    ],
+)
+def test_change(
+    warehouse: Warehouse, one: tuple[int, int], other: tuple[int, int], low: float, high: float
+) -> None:
+    """Newcombe, Statistics in Medicine 1998, 873–890, method 10 (from memory), to 4 decimals."""
+    sql = "select change_low($a, $b, $c, $d), change_high($a, $b, $c, $d)"
+    found = warehouse.fetch(sql, dict(zip("abcd", (*one, *other), strict=True)))
+    assert found[0] == pytest.approx((low, high), abs=5.1e-5)
+
+
+def test_no_total_gives_no_interval(warehouse: Warehouse) -> None:
+    sql = "select wilson_low(0, 0), wilson_high(0, 0), change_low(1, 2, 0, 0)"
+    assert warehouse.fetch(sql) == [(None, None, None)]
+
+
+def test_counts_agree_with_a_recount(warehouse: Warehouse, record: QuarterRecord) -> None:
+    rows = warehouse.fetch(
+        "select m.quarter, s.verdict from normalise.measure as m "
+        "join screening.result as s using (reading_id)"
+    )
+    for row in record.counts:
+        mine = Counter(verdict for quarter, verdict in rows if quarter == row.quarter)
+        unjudged, again = mine["cannot_judge"], mine["recheck"]
+        assert row.reading_count == sum(mine.values())
+        assert row.judged_count == row.reading_count - unjudged - again
+        assert row.flagged_count == mine["suspect_connection"] + mine["overload_and_connection"]
+        assert row.overload_count == mine["overload"] + mine["overload_and_connection"]
+        assert (row.unjudged_count, row.recheck_count) == (unjudged, again)
+
+
+def test_a_quarter_without_readings_is_a_gap(record: QuarterRecord) -> None:
+    assert [row.quarter for row in record.counts] == ["2025Q4", "2026Q1", "2026Q2", "2026Q3"]
+    gap = record.counts[1]
+    assert (gap.reading_count, gap.flagged_low, gap.flagged.value) == (0, None, None)
+    assert record.counts[2].flagged_change_low is None
+
+
+def test_later_quarters_stay_out(warehouse: Warehouse) -> None:
+    early = collect(warehouse, "2026Q2")
+    assert [row.quarter for row in early.counts][-1] == "2026Q2"
+    assert {case.inspected_at.month for case in early.cases} <= {4, 5, 6}
+
+
+def test_standings_of_a_subject_add_up(record: QuarterRecord) -> None:
+    for subject in {row.subject for row in record.standings}:
+        rows = record.level_rows(subject)
+        assert sum(row.reading_count for row in rows) == record.now.reading_count
+        assert sum(row.judged_count for row in rows) == record.now.judged_count
+        assert sum(row.flagged_count for row in rows) == record.now.flagged_count
+
+
+def test_what_was_not_noted_has_a_level_of_its_own(record: QuarterRecord) -> None:
+    assert "not noted" in {row.level for row in record.level_rows("camera")}
+
+
+def test_only_a_share_beyond_three_errors_stands_apart() -> None:
+    """Score test by hand: |5/30 − 8/330| over its error under the whole share is 5.1; 3/300's 1.6.
+
+    The whole share is p = 8/330; errors are the root of p (1 − p) / n.
+    """
+    with open_store() as store:
+        store.execute(
+            "create table normalise.measure as select i as reading_id, '2026Q3' as quarter, "
+            "'p' || i as panel_id, 'standard' as device_class, null::varchar as camera_id, "
+            "if(i < 30, 'a', 'b') as office_id, null::varchar as inspector_id, 'm' as make "
+            "from range(330) as t(i)"
+        )
+        store.execute(
+            "create table screening.result as select i as reading_id, "
+            "if(i < 5 or i between 30 and 32, 'suspect_connection', 'normal') as verdict "
+            "from range(330) as t(i)"
+        )
+        rows = store.frame("marts.quarter_standing", quarter=LAST, apart_z=3.0)
+    offices = rows[rows.subject == "office"].set_index("level")
+    assert bool(offices.is_apart["a"])
+    assert not bool(offices.is_apart["b"])
+
+
+def test_a_slot_read_twice_shows_once_with_its_count(warehouse: Warehouse) -> None:
+    warehouse.execute("begin transaction")
+    try:
+        for table in ("normalise.measure", "screening.result"):
+            warehouse.execute(
+                f"insert into {table} select * replace (999 as reading_id) from {table} "
+                "where reading_id = 47"
+            )
+        slots = [slot for slot in collect(warehouse, LAST).slots if slot.reading_count > 1]
+    finally:
+        warehouse.execute("rollback")
+    assert [(slot.position, slot.reading_count) for slot in slots] == [(7, 2)]
+
+
+@pytest.fixture(scope="module")
+def fitted(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Warehouse]:
+    path = tmp_path_factory.mktemp("fitted") / "fleet.duckdb"
+    make_store(Path(path))
+    with open_store(path, read_only=True) as store:
+        yield store
+
+
+def test_band_meets_the_verdict(fitted: Warehouse) -> None:
+    """At a reading's own load the band is what the reading was judged by, for every reading."""
+    verdicts = fitted.fetch(
+        "select reading_id, load_fraction, expected_rise_k, lower_k, upper_k, heat_ratio, rise_k "
+        "from screening.result where expected_rise_k is not null and load_fraction > 0"
+    )
+    rows = fitted.rows(
+        "marts.quarter_case_band",
+        reading_ids=[row[0] for row in verdicts],
+        most_load=MOST_LOAD,
+        step=LOAD_STEP,
+    )
+    band = {(row[0], round(row[1] / LOAD_STEP)): row[2:] for row in rows}
+    compared = 0
+    for reading_id, load, expected, lower, upper, ratio, rise in verdicts:
+        step = round(load / LOAD_STEP)
+        if abs(step * LOAD_STEP - load) > 1e-9:
+            continue
+        load_rise, *limits = band[reading_id, step]
+        assert limits == pytest.approx([expected, lower, upper], abs=1e-6)
+        assert (rise - expected + load_rise) / load_rise == pytest.approx(ratio, abs=1e-6)
+        compared += 1
+    assert compared > 50

@@ -1,0 +1,257 @@
+"""The quarterly page: what it says in odd situations, and that nothing on it can do harm."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import html
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from analytics.errors import NotEnoughDataError, UsageError
+from analytics.notices import CAUTIONS, SHORT_CAUTION
+from analytics.warehouse import Warehouse, open_store
+from dashboards.pages.quarter import page
+from dashboards.quarter import collect, last_quarter
+from dashboards.quarter_records import QuarterRecord
+from dashboards.render import render, write
+from tests.gold.tables import LAST, small_fleet
+
+HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>&\"'{{ 7*7 }}"
+
+
+@pytest.fixture
+def warehouse() -> Iterator[Warehouse]:
+    with small_fleet() as store:
+        yield store
+
+
+@pytest.fixture(scope="module")
+def record() -> QuarterRecord:
+    with small_fleet() as store:
+        return collect(store, LAST)
+
+
+@pytest.fixture(scope="module")
+def text(record: QuarterRecord) -> str:
+    return render(page(record, "degF"))
+
+
+def _words(text: str) -> str:
+    """Return what the reader reads: no scripts, style or tags."""
+    bare = re.sub(r"<(script|style)\b.*?</\1>", " ", text, flags=re.DOTALL)
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ").split())
+
+
+def _page_of(store: Warehouse, quarter: str = LAST) -> str:
+    return _words(render(page(collect(store, quarter), "degF")))
+
+
+def test_the_headline_comes_first(text: str) -> None:
+    words = _words(text)
+    order = [
+        "In 2026Q3, 5 panels were scanned",
+        "3 were flagged , 27 % (95 % interval 9.7 to 57 %)",
+        "Against 2026Q2 the flagged share moved by +2.3 points",
+        SHORT_CAUTION,
+        "Share flagged of the readings that could be judged: between",
+    ]
+    places = [words.find(part) for part in order]
+    assert -1 not in places
+    assert places == sorted(places)
+
+
+def test_sections_stand_in_order(text: str) -> None:
+    found = re.findall(r"<h2>(.*?)</h2>", text)
+    assert found == [
+        "What changed",
+        "Where it stands apart",
+        "Cases to act on",
+        "What could not be judged",
+        "Data quality",
+        "Method and versions",
+        "Cautions",
+    ]
+
+
+def test_cautions_are_there_and_promises_are_not(text: str) -> None:
+    words = _words(text)
+    assert all(caution in words for caution in CAUTIONS)
+    assert not re.search(r"\b(safe|safely|pass|passed|passes)\b", words, flags=re.IGNORECASE)
+
+
+def test_each_figure_has_a_sentence_and_a_table(text: str) -> None:
+    figures = re.findall(r"<figure>.*?</figure>", text, flags=re.DOTALL)
+    assert len(figures) == text.count("data-figure=") == text.count('type="application/json"')
+    for figure in figures:
+        sentence = re.search(r"<figcaption[^>]*>(.*?)</figcaption>", figure)
+        assert sentence
+        assert sentence[1].strip().endswith(".")
+        assert figure.count("<tbody>") == 1
+        assert figure.count("<tr>") >= 2
+
+
+def test_data_blocks_are_json(text: str) -> None:
+    blocks = re.findall(r'<script type="application/json"[^>]*>(.*?)</script>', text)
+    assert blocks
+    for block in blocks:
+        assert set(json.loads(block)) == {"data", "layout"}
+
+
+def test_only_the_pages_own_scripts_may_run(text: str) -> None:
+    policy = re.search(r'http-equiv="Content-Security-Policy" content="([^"]*)"', text)
+    assert policy
+    allowed = set(re.findall(r"sha256-([A-Za-z0-9+/=]+)", html.unescape(policy[1])))
+    scripts = re.findall(r"<script>(.*?)</script>", text, flags=re.DOTALL)
+    hashes = {base64.b64encode(hashlib.sha256(s.encode()).digest()).decode() for s in scripts}
+    assert hashes == allowed
+    assert html.unescape(policy[1]).startswith("default-src 'none';")
+    assert "unsafe" not in policy[1].split("style-src")[0]
+    assert "unsafe-eval" not in policy[1]
+
+
+def test_page_is_small_and_the_same_each_time(record: QuarterRecord, text: str) -> None:
+    assert len(text.encode()) < 6_000_000
+    assert render(page(record, "degF")) == text
+
+
+def test_rises_are_shown_in_the_chosen_unit(record: QuarterRecord, text: str) -> None:
+    """Reading 47 rose 12.30 K = 22.1 °F; usual there 4.20 to 8.57 K = 7.6 to 15.4 °F."""
+    assert "usually rises 8 to 15 °F (19 healthy ones in 20); this one rose 22 °F." in _words(text)
+    metric = _words(render(page(record, "degC")))
+    assert "usually rises 4 to 9 K (19 healthy ones in 20); this one rose 12 K." in metric
+    with pytest.raises(UsageError):
+        page(record, "kelvin")
+
+
+def test_a_quarter_without_readings_says_so(warehouse: Warehouse) -> None:
+    words = _page_of(warehouse, "2026Q1")
+    assert "There are no judged readings of 2026Q1." in words
+    assert "Quarters with readings: 2025Q4, 2026Q2, 2026Q3." in words
+    assert "Cautions" in words
+
+
+def test_the_first_quarter_has_nothing_to_compare(warehouse: Warehouse) -> None:
+    words = _page_of(warehouse, "2025Q4")
+    assert "This is the first quarter in the store, so there is no change to report." in words
+    assert "In 2025Q4, 1 panel was scanned in 1 inspection, with 8 readings" in words
+    assert "there is nothing to compare" in words
+
+
+def test_a_gap_before_is_named(warehouse: Warehouse) -> None:
+    words = _page_of(warehouse, "2026Q2")
+    assert "Nothing of 2026Q1 could be judged, so there is no change to report." in words
+
+
+def test_no_findings(warehouse: Warehouse) -> None:
+    warehouse.execute(
+        "update screening.result set verdict = 'normal' where verdict = 'suspect_connection'"
+    )
+    words = _page_of(warehouse)
+    assert "None was flagged (95 % interval 0.0 to" in words
+    assert "No reading of this quarter was flagged." in words
+    assert "nothing found is no certificate" in words
+
+
+def test_nothing_judged(warehouse: Warehouse) -> None:
+    warehouse.execute("update screening.result set verdict = 'cannot_judge'")
+    words = _page_of(warehouse)
+    assert "None could be judged , so nothing can be said" in words
+    assert "Nothing could be judged, so no share flagged can be drawn." in words
+    assert "No class has a reading that could be judged." in words
+
+
+def test_one_inspection(warehouse: Warehouse) -> None:
+    for table in ("normalise.measure", "screening.result"):
+        warehouse.execute(f"delete from {table} where inspection_id <> 'i005'")
+    words = _page_of(warehouse)
+    assert "In 2026Q3, 1 panel was scanned in 1 inspection, with 11 readings" in words
+    assert "1 was flagged" in words
+    assert "The one flagged reading, strongest evidence first." in words
+
+
+def test_readings_without_verdict_are_named(warehouse: Warehouse) -> None:
+    warehouse.execute("delete from screening.result where reading_id = 3")
+    words = _page_of(warehouse)
+    assert "1 reading of the store came in after the last screening and is on no page yet" in words
+
+
+def test_another_baseline_in_force_draws_no_band(warehouse: Warehouse) -> None:
+    warehouse.execute(
+        "insert into records.baseline_version select * replace ('b0' as baseline_version, "
+        "fitted_at + interval 1 day as fitted_at) from records.baseline_version"
+    )
+    words = _page_of(warehouse)
+    assert "The baseline that judged this reading is no longer in force" in words
+    assert "usually rises" not in words
+
+
+def test_a_neighbour_that_is_flagged_is_named(warehouse: Warehouse) -> None:
+    warehouse.execute(
+        "update screening.result set verdict = 'suspect_connection', probability = 0.6 "
+        "where reading_id = 49"
+    )
+    warehouse.execute(
+        "update screening.result set load_fraction = 0.3, expected_rise_k = 5, lower_k = 4, "
+        "upper_k = 8, heat_ratio = 2, score = 0.5 where reading_id = 49"
+    )
+    assert "Its neighbour in slot 9 is flagged too" in _page_of(warehouse)
+
+
+def test_every_level_is_in_the_table_where_not_all_are_drawn(record: QuarterRecord) -> None:
+    row = next(row for row in record.standings if row.subject == "office")
+    many = [replace(row, level=f"office-{i}", judged_count=100 + i) for i in range(40)]
+    made = page(replace(record, standings=tuple(many)), "degF")
+    office = next(one for one in made.standings if one.heading == "By office")
+    assert "The 24 with the most readings are drawn; the table has all 40." in office.sentence
+    assert [r[0] for r in office.table.rows] == [f"office-{i}" for i in range(40)]
+
+
+def test_hostile_text_stays_text(warehouse: Warehouse) -> None:
+    for table, columns in (
+        ("normalise.measure", ("inspection_id", "panel_id", "office_id", "camera_id", "make")),
+        ("screening.result", ("inspection_id", "panel_id", "reason")),
+        ("records.reading", ("note", "panel_location")),
+        ("records.quarantine", ("sentence", "code")),
+        ("records.recheck", ("sentence", "code")),
+    ):
+        for column in columns:
+            warehouse.execute(f"update {table} set {column} = $text", {"text": HOSTILE})
+    text = render(page(collect(warehouse, LAST), "degF"))
+    outside = re.sub(r"<script>.*?</script>", "", text, flags=re.DOTALL)
+    assert "alert(1)" in outside
+    assert "<img" not in outside
+    assert "<script>alert" not in outside
+    assert "49" not in re.findall(r"<h3>.*?</h3>", outside)[-1]
+    for block in re.findall(r'<script type="application/json"[^>]*>(.*?)</script>', text):
+        assert "<img" not in json.dumps(json.loads(block)["data"])
+
+
+def test_a_store_without_verdicts_is_told_apart() -> None:
+    with open_store() as store:
+        with pytest.raises(NotEnoughDataError, match="judged yet"):
+            collect(store, LAST)
+        with pytest.raises(UsageError, match="no quarter"):
+            collect(store, "2026-Q3")
+
+
+def test_last_quarter_heeds_no_contradiction(warehouse: Warehouse) -> None:
+    assert last_quarter(warehouse) == LAST
+    warehouse.execute(
+        "update screening.result set verdict = 'recheck' where reading_id in (select reading_id "
+        "from normalise.measure where quarter = '2026Q3')"
+    )
+    assert last_quarter(warehouse) == "2026Q2"
+
+
+def test_a_page_is_written_whole(tmp_path: Path) -> None:
+    path = tmp_path / "new" / "page.html"
+    write("one", path)
+    write("two", path)
+    assert path.read_text(encoding="utf-8") == "two"
+    assert [entry.name for entry in path.parent.iterdir()] == ["page.html"]
