@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Any
 
@@ -28,10 +29,21 @@ def ask(warehouse: Warehouse, sql: str) -> Answer:
     warehouse.execute("set enable_external_access = false")
     try:
         described = warehouse.fetch(f"describe from (\n{text}\n)")
-        rows = warehouse.fetch(text)
+        rows = _run(warehouse, text)
     except QueryError as error:
         raise _no_answer(error.message) from error
     return Answer(tuple(row[0] for row in described), tuple(rows))
+
+
+def _run(warehouse: Warehouse, sql: str) -> list[tuple[Any, ...]]:
+    """Run the select in a thread beside, so that an interrupt from the keyboard ends it at once."""
+    with ThreadPoolExecutor(max_workers=1) as pool:
+        running = pool.submit(warehouse.fetch, sql)
+        try:
+            return running.result()
+        except KeyboardInterrupt:
+            warehouse.interrupt()
+            raise
 
 
 def _check_select(warehouse: Warehouse, text: str) -> None:

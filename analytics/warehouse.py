@@ -56,6 +56,10 @@ class Warehouse:
         """Close the connection; what was not committed is gone."""
         self._connection.close()
 
+    def interrupt(self) -> None:
+        """End the statement that another thread runs on this store."""
+        self._connection.interrupt()
+
     def execute(self, sql: str, parameters: Mapping[str, object] | None = None) -> None:
         """Run one statement and throw its result away."""
         self.fetch(sql, parameters)
@@ -111,6 +115,15 @@ class Warehouse:
         count = self.fetch(f"insert into {table} by name\n{sql}", params)
         return int(count[0][0]) if count else 0
 
+    def append_through(
+        self, source: str, alias: str, name: str, table: str, params: Mapping[str, object]
+    ) -> int:
+        """Append the query `name`, which reads the query `source` as `alias`, made in passing."""
+        inner, outer = querybook.load(source).sql, querybook.load(name).sql
+        sql = f"with {alias} as (\n{inner}\n) select * from (\n{outer}\n)"
+        count = self.fetch(f"insert into {table} by name\n{sql}", params)
+        return int(count[0][0]) if count else 0
+
     def register(self, view: str, rows: object) -> None:
         """Let queries read an arrow table or pandas frame under the name `view`."""
         self._connection.register(view, rows)
@@ -120,8 +133,7 @@ class Warehouse:
         import pyarrow as pa
 
         self._connection.register("put_rows", pa.table(dict(columns)))
-        kind = "temp table" if is_temporary else "table"
-        self.execute(f"create or replace {kind} {table} as select * from put_rows")
+        self.execute(f"create or replace table {table} as select * from put_rows")
         self._connection.unregister("put_rows")
 
     def copy(self, source: str, target: str) -> None:

@@ -96,6 +96,8 @@ def _write_map(report: IngestReport, path: Path) -> None:
     maps = [file.suggested_map for file in report.files if file.suggested_map]
     if not maps:
         raise UsageError("There is no column map to write: no file was refused for its headers.")
+    if path.exists():
+        raise UsageError(f"{path.name} is there already; it was left as it is.")
     path.write_text(maps[0], encoding="utf-8")
     click.echo(
         f"The column map was written to {path}; correct it, then give it with --map.", err=True
@@ -113,8 +115,10 @@ def _bar() -> Iterator[Progress | None]:
 
     columns = (TextColumn("{task.description}"), BarColumn(), DownloadColumn(), TimeElapsedColumn())
     shown = Progress(*columns, console=Console(stderr=True), transient=True)
-    yield _Late(shown)
-    shown.stop()
+    try:
+        yield _Late(shown)
+    finally:
+        shown.stop()
 
 
 class _Late:

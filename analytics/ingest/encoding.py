@@ -11,9 +11,14 @@ from pathlib import Path
 
 import numpy as np
 
-BLOCK_BYTES = 48 * 2**20
-"""Bytes a block: chosen, a third of a million rows; larger blocks only cost memory."""
+BLOCK_LINES = 2 * 122_880
+"""Lines a block: two row groups of the store; chosen, larger ones only cost memory."""
+CHUNK_BYTES = 8 * 2**20
+"""Bytes read at once; chosen."""
 HEAD_BYTES = 2**20
+DATE_PLACES, DATE_BYTES = 400, 2**13
+"""Places of a file looked at for dates, and bytes at each; chosen, 3 MB in all."""
+_DATE = re.compile(r"\b\d{1,2}[./-]\d{1,2}[./-]\d{2,4}\b")
 _CONTROLS = bytes(c for c in (*range(32), 127) if c not in (9, 10, 13))
 _ODD_SPACES = re.compile(b"\xc2\xa0|\xe2\x80\x87|\xe2\x80\xaf|\xe2\x80\x89")
 _NOTHING = re.compile(b"\xe2\x80\x8b|\xe2\x80\x8e|\xe2\x80\x8f|\xef\xbb\xbf")
@@ -74,7 +79,7 @@ def _single_byte(head: bytes) -> str:
     return "cp1252" if found == "latin_1" else found
 
 
-def _is_utf8(line: bytes) -> bool:
+def _is_utf8(line: bytes | bytearray) -> bool:
     try:
         line.decode("utf-8")
     except UnicodeDecodeError:
@@ -82,35 +87,70 @@ def _is_utf8(line: bytes) -> bool:
     return True
 
 
+@dataclass(frozen=True)
+class Block:
+    """Whole records as clean UTF-8 text, and how many lines they are."""
+
+    data: bytes | bytearray
+    line_count: int
+
+
 def blocks(
-    path: Path, encoding: str, cleaning: Cleaning, size: int = BLOCK_BYTES
-) -> Iterator[bytes]:
+    path: Path, encoding: str, cleaning: Cleaning, lines: int = BLOCK_LINES
+) -> Iterator[Block]:
     """Yield the text as clean UTF-8 blocks that end with a record; `cleaning` tells what was done.
 
     Control characters are taken out and unusual blanks made plain. A block ends at a line end with
     all quotation marks closed, unless a stray mark makes that impossible.
     """
     cleaning.encoding = encoding
-    rest = b""
-    for raw in _decoded(path, encoding, cleaning, size):
-        text = rest + raw
-        cut = _record_end(text)
-        if cut == 0:
-            rest = text
-            continue
-        rest = text[cut:]
-        yield _clean(text[:cut], cleaning)
-    if rest.strip():
-        yield _clean(rest if rest.endswith(b"\n") else rest + b"\n", cleaning)
+    text, count = bytearray(), 0
+    for raw in _decoded(path, encoding, cleaning):
+        text += raw
+        count += raw.count(b"\n")
+        while count >= lines:
+            line_end = _line_end(text, count - lines)
+            cut = _record_end(text, line_end)
+            rest = text[cut:]
+            rest_count = count - lines + text.count(b"\n", cut, line_end)
+            del text[cut:]
+            yield _clean(text, count - rest_count, cleaning)
+            text, count = rest, rest_count
+    if text and not text.isspace():
+        text += b"" if text.endswith(b"\n") else b"\n"
+        yield _clean(text, text.count(b"\n"), cleaning)
 
 
-def _decoded(path: Path, encoding: str, cleaning: Cleaning, size: int) -> Iterator[bytes]:
+def _line_end(text: bytearray, lines_after: int) -> int:
+    """Return the end of the line that has so many line ends after it."""
+    step, end = 2**16, len(text)
+    left = lines_after
+    while (here := text.count(b"\n", max(end - step, 0), end)) <= left:
+        left, end = left - here, max(end - step, 0)
+    for _ in range(left):
+        end = text.rfind(b"\n", 0, end)
+    return text.rfind(b"\n", 0, end) + 1
+
+
+def spread_dates(path: Path, encoding: str) -> list[str]:
+    """Return dates of three numbers, year last, from places all over a text file."""
+    found: list[str] = []
+    size = path.stat().st_size
+    with path.open("rb") as file:
+        for place in range(DATE_PLACES):
+            file.seek(size * place // DATE_PLACES // 4 * 4)
+            text = file.read(DATE_BYTES).decode(encoding.removesuffix("-sig"), "replace")
+            found += _DATE.findall(text)
+    return found
+
+
+def _decoded(path: Path, encoding: str, cleaning: Cleaning) -> Iterator[bytes]:
     """Yield the file's bytes as UTF-8, hashing the bytes as they stand."""
     digest = hashlib.sha256()
     decoder = None if encoding == "utf-8" else codecs.getincrementaldecoder(encoding)("replace")
     is_first = True
     with path.open("rb") as file:
-        while raw := file.read(size):
+        while raw := file.read(CHUNK_BYTES):
             digest.update(raw)
             cleaning.size += len(raw)
             if is_first and decoder is None:
@@ -122,10 +162,9 @@ def _decoded(path: Path, encoding: str, cleaning: Cleaning, size: int) -> Iterat
     cleaning.digest = digest.hexdigest()
 
 
-def _record_end(text: bytes) -> int:
-    """Return where the last whole record ends: the last line end outside quotation marks, or 0."""
-    cut = text.rfind(b"\n") + 1
-    if cut == 0 or b'"' not in text:
+def _record_end(text: bytearray, cut: int) -> int:
+    """Return the last line end up to `cut` that is outside quotation marks, or `cut`."""
+    if text.find(b'"', 0, cut) < 0:
         return cut
     is_open = text.count(b'"', 0, cut) % 2 == 1
     place, tries = cut, 0
@@ -136,19 +175,25 @@ def _record_end(text: bytes) -> int:
     return cut if is_open or place == 0 else place
 
 
-def _clean(block: bytes, cleaning: Cleaning) -> bytes:
-    if b"\r" in block and block.count(b"\r\n") < block.count(b"\r"):
-        block = block.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
-    small = int(np.count_nonzero(np.frombuffer(block, dtype=np.uint8) < 32))
-    if small != block.count(b"\n") + block.count(b"\r") + block.count(b"\t"):
-        fewer = block.translate(None, _CONTROLS)
-        cleaning.control_count += len(block) - len(fewer)
-        block = fewer
-    if block.isascii():
-        return block
-    if not _is_utf8(block):
-        block = _mend(block, cleaning)
-    return _NOTHING.sub(b"", _ODD_SPACES.sub(b" ", block))
+def _clean(data: bytes | bytearray, line_count: int, cleaning: Cleaning) -> Block:
+    if b"\r" in data and data.count(b"\r\n") < data.count(b"\r"):
+        data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+        line_count = data.count(b"\n")
+    if _has_controls(data, line_count):
+        fewer = data.translate(None, _CONTROLS)
+        cleaning.control_count += len(data) - len(fewer)
+        data = fewer
+    if data.isascii():
+        return Block(data, line_count)
+    if not _is_utf8(data):
+        data = _mend(bytes(data), cleaning)
+    return Block(_NOTHING.sub(b"", _ODD_SPACES.sub(b" ", data)), line_count)
+
+
+def _has_controls(data: bytes | bytearray, line_count: int) -> bool:
+    parts = np.array_split(np.frombuffer(data, dtype=np.uint8), 64)
+    small = sum(int(np.count_nonzero(part < 32)) for part in parts) - line_count
+    return small > 0 and small > data.count(b"\r") + data.count(b"\t")
 
 
 def _mend(block: bytes, cleaning: Cleaning) -> bytes:

@@ -10,6 +10,12 @@ _DOT = re.compile(r"^\s*[-+−]?\d*\.(?:\d{1,2}|\d{4,})(?!\d)|\d,\d{3}\.\d")
 _THREE = re.compile(r"^\s*(\d{1,4})\s*([./-])\s*(\d{1,2})\s*\2\s*(\d{1,4})")
 
 
+def is_date(cell: str) -> bool:
+    """Tell whether a cell is three numbers with the year last."""
+    found = _THREE.match(cell)
+    return found is not None and len(found[1]) < 4
+
+
 def has_decimal_comma(cells: Iterable[str]) -> bool:
     """Tell whether numbers have a decimal comma: more cells speak for it than against."""
     comma = dot = 0

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from analytics import columns
 from analytics.errors import UsageError
 from analytics.ingest.sheets import EXAMPLE_MARK
-from analytics.notices import CAUTIONS
+from analytics.notices import CAUTIONS, SHORT_CAUTION
 from analytics.units import UNIT_SYMBOL, from_degc
 
 if TYPE_CHECKING:
@@ -89,7 +89,7 @@ def _header(column: columns.Column, unit: str) -> str:
 
 def _write_csv(path: Path, unit: str) -> None:
     with path.open("w", newline="", encoding="utf-8-sig") as file:
-        csv.writer(file).writerow(headers(unit))
+        csv.writer(file).writerows([[SHORT_CAUTION], headers(unit)])
 
 
 def _write_workbook(path: Path, unit: str) -> None:

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from analytics.columns import FINDING_COLUMNS, READING_COLUMNS
-from analytics.ingest import evidence, names
+from analytics.ingest import evidence, names, rules
 from analytics.ingest.columnmap import ColumnMap
 from analytics.ingest.mapping import ColumnPlan, Header
-from analytics.ingest.slices import Slice, TextSlice
+from analytics.ingest.readers import Sheet
+from analytics.ingest.slices import RowSlice, Slice, TableSlice, TextSlice
 from analytics.notices import Notice
 from analytics.warehouse import Warehouse
 
@@ -47,17 +48,21 @@ class Reading:
     date_order: str
     unit: Mapping[str, str | None]
     units: frozenset[str]
+    words: Mapping[str, object]
     notices: tuple[Notice, ...] = ()
 
 
-def settle(plan: ColumnPlan, header: Header, column_map: ColumnMap | None) -> Reading:
-    """Decide how cells are read, from the column map or else from the first rows."""
+def settle(plan: ColumnPlan, sheet: Sheet, column_map: ColumnMap | None) -> Reading:
+    """Decide how cells are read, from the column map or else from what the sheet shows."""
+    header = sheet.place.header
     told = column_map or ColumnMap()
     numbers = [c for name in _NUMBERS for c in _cells(plan, header, name)]
     is_comma = told.decimal == "," if told.decimal else evidence.has_decimal_comma(numbers)
     date_name = "inspected_at" if plan.kind == "reading" else "found_at"
     dates = _cells(plan, header, date_name)
     order, is_certain = evidence.date_order(dates)
+    if not is_certain and not told.date_order:
+        order, is_certain = evidence.date_order([*dates, *sheet.more_dates()])
     notices: tuple[Notice, ...] = ()
     if not is_certain and not told.date_order:
         words = "day first" if order == "dmy" else "month first"
@@ -69,9 +74,9 @@ def settle(plan: ColumnPlan, header: Header, column_map: ColumnMap | None) -> Re
     unit = {name: unit or None for name, unit in plan.unit.items()}
     if constant := plan.constants.get("temp_unit"):
         unit = {name: u or constant for name, u in unit.items()}
-    return Reading(
-        is_comma, told.date_order or order, unit, _units_used(unit, plan, header), notices
-    )
+    units = _units_used(unit, plan, header)
+    spelled = rules.words(column_map)
+    return Reading(is_comma, told.date_order or order, unit, units, spelled, notices)
 
 
 def _cells(plan: ColumnPlan, header: Header, name: str) -> list[str]:
@@ -103,7 +108,7 @@ def put_columns(warehouse: Warehouse, plan: ColumnPlan, header: Header, reading:
     """Lay out what is known of each incoming column, for the reasons of rejected cells."""
     known = names.NAMES[plan.kind]
     heads = [" + ".join(header.cells[i] for i in plan.sources.get(n, ())) or None for n in known]
-    required = {*names.REQUIRED[plan.kind], "temp_unit"}
+    required = names.REQUIRED[plan.kind]
     columns: dict[str, Sequence[object]] = {
         "ordinal": list(range(1, len(known) + 1)),
         "column_name": list(known),
@@ -112,32 +117,64 @@ def put_columns(warehouse: Warehouse, plan: ColumnPlan, header: Header, reading:
         "unit": [reading.unit.get(name) or "" for name in known],
         "header": [head or "" for head in heads],
     }
-    warehouse.put("incoming_column", columns, is_temporary=True)
+    lay(warehouse, "incoming_column", columns)
+
+
+def lay(warehouse: Warehouse, table: str, columns: Mapping[str, Sequence[object]]) -> None:
+    """Lay out a small temporary table from equally long columns."""
+    cells = ", ".join(f"unnest(${name}) as {name}" for name in columns)
+    lists = {name: list(values) for name, values in columns.items()}
+    warehouse.fetch(f"create or replace temp table {table} as select {cells}", lists)
 
 
 def show(warehouse: Warehouse, piece: Slice, plan: ColumnPlan, folder: Path) -> None:
     """Make the slice readable as `incoming_reading` or `incoming_finding`."""
-    if isinstance(piece, TextSlice):
-        relation = _text_relation(piece, folder)
-        marks = "null::bigint as line, null::varchar as surplus, false as is_short"
-    else:
+    marks = "null::varchar as surplus, false as is_short"
+    if isinstance(piece, TableSlice):
         warehouse.register(TABLE, piece.table)
-        relation, marks = TABLE, "line, surplus, is_short"
-    cells = ", ".join(f"{_cell(plan, name)} as {name}_cell" for name in names.NAMES[plan.kind])
-    view = f"incoming_{plan.kind}"
-    warehouse.execute(
-        f"create or replace temp view {view} as select {cells}, {marks} from {relation}"
-    )
+        relation, marks = TABLE, f"line, {marks}"
+    elif isinstance(piece, RowSlice):
+        path = folder / "rows.txt"
+        path.write_bytes(piece.data)
+        more = ", 'line': 'BIGINT', 'surplus': 'VARCHAR', 'is_short': 'BOOLEAN'"
+        relation, marks = _text(path, piece.width, ",", more), "line, surplus, is_short"
+    else:
+        relation = _text(piece.path, piece.width, piece.delimiter)
+        marks = f"null::bigint as line, {marks}"
+    _make_view(warehouse, plan, f"select {_cells_of(plan)}, {marks} from {relation}")
 
 
-def _text_relation(piece: TextSlice, folder: Path) -> str:
-    path = folder / "slice.csv"
-    path.write_bytes(piece.data)
-    columns = ", ".join(f"'c{index}': 'VARCHAR'" for index in range(piece.width))
+def show_together(warehouse: Warehouse, pieces: Sequence[TextSlice], plan: ColumnPlan) -> None:
+    """Make several slices readable as one, with their lines; each is read by one processor."""
+    marks = "null::varchar as surplus, false as is_short"
+    parts = [
+        f"select {_cells_of(plan)}, {piece.first_line} - 1 + row_number() over () as line, {marks} "
+        f"from {_text(piece.path, piece.width, piece.delimiter)}"
+        for piece in pieces
+    ]
+    _make_view(warehouse, plan, " union all ".join(parts))
+
+
+def text_rows(warehouse: Warehouse, piece: TextSlice) -> int:
+    """Count the records that DuckDB finds in a slice."""
+    relation = _text(piece.path, piece.width, piece.delimiter)
+    return int(warehouse.fetch(f"select count(*) from {relation}")[0][0])
+
+
+def _make_view(warehouse: Warehouse, plan: ColumnPlan, select: str) -> None:
+    warehouse.execute(f"create or replace temp view incoming_{plan.kind} as {select}")
+
+
+def _cells_of(plan: ColumnPlan) -> str:
+    return ", ".join(f"{_cell(plan, name)} as {name}_cell" for name in names.NAMES[plan.kind])
+
+
+def _text(path: Path, width: int, delimiter: str, more: str = "") -> str:
+    columns = ", ".join(f"'c{index}': 'VARCHAR'" for index in range(width))
     return (
-        f"read_csv({quoted(str(path))}, columns = {{{columns}}}, header = false, "
-        f"auto_detect = false, delim = {quoted(piece.delimiter)}, quote = '\"', escape = '\"', "
-        "ignore_errors = true, max_line_size = 16000000)"
+        f"read_csv({quoted(str(path))}, columns = {{{columns}{more}}}, header = false, "
+        f"auto_detect = false, delim = {quoted(delimiter)}, quote = '\"', escape = '\"', "
+        "ignore_errors = true, max_line_size = 1000000, buffer_size = 8000000)"
     )
 
 

@@ -4,20 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-import tempfile
-from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
-from typing import TypeVar
 
 from analytics.ingest import incoming, mapping, rules, stages
 from analytics.ingest.columnmap import ColumnMap
+from analytics.ingest.feed import Feed, Tally
 from analytics.ingest.fingerprint import Fingerprint
 from analytics.ingest.mapping import ColumnPlan
 from analytics.ingest.readers import Sheet, Source
 from analytics.ingest.report import FileReport, Remark
-from analytics.ingest.slices import Slice, TextSlice
 from analytics.notices import Notice
 from analytics.warehouse import Warehouse
 
@@ -25,7 +21,6 @@ MOST_REMARKS = 10_000
 """Remarks a report carries; the store holds them all."""
 Progress = Callable[[str, int, int], None]
 """Called with file name, bytes behind and bytes in all."""
-_Item = TypeVar("_Item")
 
 
 @dataclass(frozen=True)
@@ -39,38 +34,14 @@ class Options:
     now: dt.datetime
 
 
-@dataclass
-class Tally:
-    """Rows of one file so far, and the identities that come next."""
-
-    file_id: int = 0
-    next_id: int = 0
-    read: int = 0
-    blank: int = 0
-    repeated: int = 0
-    quarantined: int = 0
-    superseding: int = 0
-
-    def add(self, counts: stages.SliceCounts) -> None:
-        """Add the rows of one slice."""
-        self.next_id += counts.rows
-        self.read += counts.rows - counts.blank
-        self.blank += counts.blank
-        self.repeated += counts.repeated
-        self.quarantined += counts.quarantined
-
-
-def prepare(warehouse: Warehouse, column_map: ColumnMap | None) -> None:
-    """Lay out the catalogue, the spellings and the wire table for the queries."""
-    kinds, spellings, meanings = zip(*rules.spellings(column_map), strict=True)
-    words = {"kind": kinds, "spelling": spellings, "meaning": meanings}
-    warehouse.put("spelling", words, is_temporary=True)
+def prepare(warehouse: Warehouse) -> None:
+    """Lay out the catalogue and the wire table for the queries."""
     catalogue = rules.catalogue().values()
     told = {name: [getattr(r, name) for r in catalogue] for name in ("code", "kind", "sentence")}
-    warehouse.put("rule", told, is_temporary=True)
+    incoming.lay(warehouse, "rule", told)
     materials, sizes, limits = zip(*rules.wire_limits(), strict=True)
     wires = {"material": materials, "awg": sizes, "limit_a": limits}
-    warehouse.put("wire_limit", wires, is_temporary=True)
+    incoming.lay(warehouse, "wire_limit", wires)
 
 
 def plans(source: Source, options: Options) -> list[ColumnPlan]:
@@ -136,14 +107,18 @@ def run(
     notices = [*source.notices]
     tallies = {"reading": Tally(file_id, reading_id), "finding": Tally(file_id, finding_id)}
     units: frozenset[str] = frozenset()
-    for kind in {plan.kind for plan in found}:
-        warehouse.stage(f"staging.{kind}_known", f"known_{kind}")
+    stages.renew_hashes(warehouse)
+    known = {
+        kind: warehouse.stage(f"staging.{kind}_known", f"known_{kind}")
+        for kind in {plan.kind for plan in found}
+    }
     for sheet, plan in zip(source.sheets, found, strict=True):
-        how = incoming.settle(plan, sheet.place.header, options.column_map)
+        how = incoming.settle(plan, sheet, options.column_map)
         units |= how.units
         notices += [*plan.notices, *how.notices]
         incoming.put_columns(warehouse, plan, sheet.place.header, how)
-        feed = _Feed(warehouse, sheet, plan, how, tallies[plan.kind])
+        is_direct = plan.kind == "reading" and not known[plan.kind]
+        feed = Feed(warehouse, sheet, plan, how, tallies[plan.kind], is_direct)
         feed.run(_reporter(progress, fingerprint))
     for kind, tally in tallies.items():
         if any(plan.kind == kind for plan in found):
@@ -151,6 +126,11 @@ def run(
             tally.repeated += repeated
     if tallies["reading"].read:
         stages.mark(warehouse, file_id, options.now, units)
+    if lost := tallies["finding"].lost:
+        sentence = (
+            f"Cells of findings that could not be read and were left empty: {'; '.join(lost)}."
+        )
+        notices.append(Notice("finding_cell_not_read", sentence, {"cells": lost}))
     notices += _cleaning_notices(source)
     return _close(warehouse, source, found, fingerprint, options, tallies, notices)
 
@@ -161,45 +141,6 @@ def _reporter(progress: Progress | None, fingerprint: Fingerprint) -> Callable[[
             progress(fingerprint.path.name, count, fingerprint.size_bytes)
 
     return done
-
-
-@dataclass
-class _Feed:
-    """Takes the slices of one sheet in, one after the other."""
-
-    warehouse: Warehouse
-    sheet: Sheet
-    plan: ColumnPlan
-    how: incoming.Reading
-    tally: Tally
-
-    def run(self, done: Callable[[int], None]) -> None:
-        with tempfile.TemporaryDirectory(prefix="loadrise-") as folder:
-            for piece in ahead(self.sheet.slices(done)):
-                self._take(piece, Path(folder))
-
-    def _take(self, piece: Slice, folder: Path) -> None:
-        """Let DuckDB read text by itself; where a row does not come out, read it with care."""
-        incoming.show(self.warehouse, piece, self.plan, folder)
-        count = stages.parse(self.warehouse, self.plan.kind, self.how)
-        if isinstance(piece, TextSlice) and count != piece.line_count:
-            for part in piece.pieces():
-                self._take(part, folder)
-            return
-        first_line = piece.first_line if isinstance(piece, TextSlice) else 0
-        tally = self.tally
-        kind, name = self.plan.kind, self.sheet.name
-        tally.add(stages.keep(self.warehouse, kind, tally.file_id, name, tally.next_id, first_line))
-
-
-def ahead(items: Iterator[_Item]) -> Iterator[_Item]:
-    """Yield the items while the next one is made in another thread."""
-    with ThreadPoolExecutor(1) as pool:
-        end = object()
-        future = pool.submit(next, items, end)
-        while (item := future.result()) is not end:
-            future = pool.submit(next, items, end)
-            yield item  # type: ignore[misc]
 
 
 def _cleaning_notices(source: Source) -> list[Notice]:
@@ -224,7 +165,7 @@ def _close(
     tallies: dict[str, Tally],
     notices: list[Notice],
 ) -> FileReport:
-    """Write the file's row and the ledger; return the report."""
+    """Write the file's row; return the report."""
     both = list(tallies.values())
     file_id = both[0].file_id
     kept, marked = warehouse.row("staging.file_row", file_id=file_id)
@@ -252,7 +193,6 @@ def _close(
     )
     digest = source.cleaning.digest or fingerprint.content_sha256
     _write_file(warehouse, file_id, report, digest, fingerprint, options)
-    stages.write_ledger(warehouse)
     return report
 
 

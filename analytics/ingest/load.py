@@ -56,7 +56,7 @@ def ingest(
         is_single=len(files) == 1,
         now=now or dt.datetime.now(),
     )
-    intake.prepare(warehouse, plan)
+    intake.prepare(warehouse)
     reports = [_one(warehouse, path, options, progress) for path in files]
     if not files:
         notices = [*notices, Notice("nothing_there", "There is no file to read.")]

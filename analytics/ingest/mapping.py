@@ -158,7 +158,7 @@ def _check_headers(chosen: ColumnPlan, header: Header, plan: ColumnMap, is_stric
             continue
         must = is_strict or column in names.REQUIRED[chosen.kind]
         absent = [h for h in headers if header_key(h) not in have]
-        if absent and must and column not in chosen.sources:
+        if absent and must:
             shown = ", ".join(f"“{c}”" for c in header.cells if c.strip())
             raise InputError(
                 f"The column map reads {column} from “{absent[0]}”, which is no header here.",
@@ -243,7 +243,7 @@ def _accepted(mapping: ColumnPlan, header: Header, plan: ColumnMap) -> ColumnPla
 
 def tells_unit(mapping: ColumnPlan, header: Header) -> bool:
     """Tell whether headers, map, a unit column or the cells say °F or °C for the rises."""
-    if "temp_unit" in mapping.constants:
+    if "temp_unit" in mapping.constants or not header.sample:
         return True
     if "temp_unit" in mapping.sources and header.values(mapping.sources["temp_unit"][0]):
         return True

@@ -9,29 +9,30 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from analytics.errors import InputError, UsageError
-from analytics.ingest import encoding, sheets
-from analytics.ingest.encoding import Cleaning
-from analytics.ingest.slices import Slice, TextSlice, table_slice
+from analytics.ingest import encoding, evidence, sheets
+from analytics.ingest.encoding import Block, Cleaning
+from analytics.ingest.slices import Slice, TableSlice, TextSlice, row_slice
 from analytics.notices import Notice
 
 if TYPE_CHECKING:
     import pyarrow as pa
 
 SUFFIXES = (".csv", ".tsv", ".txt", ".xlsx", ".xlsm", ".xls", ".parquet", ".pq")
+Slices = Callable[[Path, Callable[[int], None]], Iterator[Slice]]
+"""Yields a sheet's rows in pieces; takes a folder to work in and what is told the bytes behind."""
 TABLE_ROWS = 250_000
 """Rows a slice of a workbook or Parquet file; chosen, like a block of text."""
 
 
 @dataclass
 class Sheet:
-    """One table of a file: where it lies, and its rows when asked for.
-
-    `slices(done)` yields the rows in pieces and calls `done` with the bytes behind it.
-    """
+    """One table of a file: where it lies, and its rows when asked for."""
 
     name: str | None
     place: sheets.Place
-    slices: Callable[[Callable[[int], None]], Iterator[Slice]]
+    slices: Slices
+    more_dates: Callable[[], list[str]] = list
+    """Dates from all over the sheet, asked for where the first rows do not tell their order."""
 
 
 @dataclass
@@ -130,27 +131,34 @@ def _text(path: Path, head: bytes, map_keys: frozenset[str]) -> Source:
         raise _no_header(path, [row for _, row, _ in rows])
     cleaning = Cleaning(encoding=name)
 
-    def slices(done: Callable[[int], None]) -> Iterator[Slice]:
+    def slices(folder: Path, done: Callable[[int], None]) -> Iterator[Slice]:
         line = 1
-        for block in encoding.blocks(path, name, cleaning):
-            data, start = block, line
-            line += block.count(b"\n")
-            if line <= place.first_line:
-                continue
-            if start < place.first_line:
-                data, start = _after_lines(block, place.first_line - start), place.first_line
-            if data.strip():
-                yield TextSlice(data, start, delimiter, place.width, place.is_often_short)
+        for number, block in enumerate(encoding.blocks(path, name, cleaning)):
+            skip = max(place.first_line - line, 0)
+            if skip < block.line_count and not block.data.isspace():
+                yield _text_slice(
+                    folder / f"{number}.csv", block, skip, line + skip, delimiter, place
+                )
+            line += block.line_count
             done(cleaning.size)
 
-    return Source(path, [Sheet(None, place, slices)], cleaning)
+    def more_dates() -> list[str]:
+        return encoding.spread_dates(path, name)
+
+    return Source(path, [Sheet(None, place, slices, more_dates)], cleaning)
 
 
-def _after_lines(block: bytes, count: int) -> bytes:
+def _text_slice(
+    path: Path, block: Block, skip: int, line: int, delimiter: str, place: sheets.Place
+) -> TextSlice:
+    """Write a block without its first `skip` lines to a file of its own."""
     at = 0
-    for _ in range(count):
-        at = block.index(b"\n", at) + 1
-    return block[at:]
+    for _ in range(skip):
+        at = block.data.index(b"\n", at) + 1
+    with path.open("wb") as file:
+        file.write(memoryview(block.data)[at:])
+    size, count = len(block.data) - at, block.line_count - skip
+    return TextSlice(path, size, line, count, delimiter, place.width, place.is_often_short)
 
 
 def _decoded_head(head: bytes, name: str) -> str:
@@ -176,7 +184,8 @@ def _workbook(path: Path, map_keys: frozenset[str]) -> Source:
             source.notices.append(Notice("example_sheet", sentence))
         elif place := sheets.find(rows, map_keys):
             body = [(line, cells, "") for line, cells, _ in rows if line >= place.first_line]
-            source.sheets.append(Sheet(name, place, _table_slices(body, place)))
+            dates = [cell for _, cells, _ in body for cell in cells if evidence.is_date(cell)]
+            source.sheets.append(Sheet(name, place, _table_slices(body, place), dates.copy))
         elif any(any(c.strip() for c in cells) for _, cells, _ in rows):
             sentence = f"The sheet “{name}” has no header with known columns and was left out."
             source.notices.append(Notice("sheet_left_out", sentence))
@@ -221,13 +230,11 @@ def cell_text(cell: object) -> str:
     return "".join(c for c in str(cell) if c >= " " or c in "\n\t").replace("\u00a0", " ")
 
 
-def _table_slices(
-    rows: Sequence[tuple[int, list[str], str]], place: sheets.Place
-) -> Callable[[Callable[[int], None]], Iterator[Slice]]:
-    def slices(done: Callable[[int], None]) -> Iterator[Slice]:
+def _table_slices(rows: Sequence[tuple[int, list[str], str]], place: sheets.Place) -> Slices:
+    def slices(folder: Path, done: Callable[[int], None]) -> Iterator[Slice]:
         for start in range(0, len(rows), TABLE_ROWS):
             part = rows[start : start + TABLE_ROWS]
-            yield table_slice(part, place.width, is_often_short=True)
+            yield row_slice(part, place.width, is_often_short=True)
 
     return slices
 
@@ -251,18 +258,14 @@ def _parquet(path: Path, map_keys: frozenset[str]) -> Source:
     if place is None or place.header_line != 1:
         raise _no_header(path, [columns])
 
-    def slices(done: Callable[[int], None]) -> Iterator[Slice]:
-        from analytics.ingest.slices import TableSlice
-
+    def slices(folder: Path, done: Callable[[int], None]) -> Iterator[Slice]:
         line = 1
         for batch in file.iter_batches(batch_size=TABLE_ROWS):
             count = batch.num_rows
             table = {f"c{i}": _as_text(column) for i, column in enumerate(batch.columns)}
             table["line"] = pa.array(range(line, line + count), pa.int64())
-            table["surplus"] = pa.nulls(count, pa.string())
-            table["is_short"] = pa.array([False] * count, pa.bool_())
             line += count
-            yield TableSlice(pa.table(table))
+            yield TableSlice(pa.table(table), line - count, count)
 
     return Source(path, [Sheet(None, place, slices)], Cleaning(encoding=""))
 

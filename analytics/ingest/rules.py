@@ -27,17 +27,17 @@ def catalogue() -> dict[str, Rule]:
 
 @cache
 def _spellings() -> dict[tuple[str, str], str]:
+    """Return (kind, spelling key) -> meaning; a spelling of signs only is its own key."""
     found: dict[tuple[str, str], str] = {}
     for kind, group in names.read_toml("spellings.toml").items():
         for meaning, spellings in group.items():
-            found[(kind, meaning)] = meaning
             for spelling in (meaning, *spellings):
-                found.setdefault((kind, names.key(spelling) or spelling), meaning)
+                found.setdefault((kind, names.key(spelling)), meaning)
     return found
 
 
-def spellings(column_map: ColumnMap | None) -> list[tuple[str, str, str]]:
-    """Return (kind, spelling key, meaning) of the tables and of the firm's own column map."""
+def words(column_map: ColumnMap | None) -> dict[str, dict[str, list[str]]]:
+    """Return the tables of spellings by kind, with the firm's own, as the parameter $words."""
     found = dict(_spellings())
     for spelling, meaning in (column_map.classes if column_map else {}).items():
         found[("device_class", names.key(spelling))] = meaning
@@ -45,7 +45,14 @@ def spellings(column_map: ColumnMap | None) -> list[tuple[str, str, str]]:
         for kind, allowed in MEANINGS.items():
             if meaning in allowed:
                 found[(kind, names.key(spelling))] = meaning
-    return [(kind, spelling, meaning) for (kind, spelling), meaning in found.items()]
+    tables: dict[str, dict[str, list[str]]] = {}
+    for (kind, spelling), meaning in found.items():
+        table = tables.setdefault(kind, {"known": [], "spelling": [], "meaning": []})
+        table["spelling"].append(spelling)
+        table["meaning"].append(meaning)
+        if meaning not in table["known"]:
+            table["known"].append(meaning)
+    return tables
 
 
 @cache

@@ -1,12 +1,15 @@
-"""A file's rows in pieces: text that DuckDB reads by itself, or a table of cells read with care."""
+"""A file's rows in pieces: text that DuckDB reads by itself, or rows read with care."""
 
 from __future__ import annotations
 
 import csv
 import io
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -18,62 +21,108 @@ QUOTE_LINES = 60
 csv.field_size_limit(2**27)
 
 
+LARGE_LINES = 50_000
+"""Lines from which text goes into the store without a table in between; chosen."""
+
+
+Row = tuple[int, list[str], str]
+"""A row read with care: its line, its cells, and what is left over or wrong with it."""
+
+
 @dataclass(frozen=True)
 class TextSlice:
-    """Records as UTF-8 text; `first_line` is the line of the first, `width` the cells a record."""
+    """Records as UTF-8 text in a file of their own.
 
-    data: bytes
+    `first_line` is the line of the first in the sheet, `width` the cells a record has.
+    """
+
+    path: Path
+    size: int
     first_line: int
+    line_count: int
     delimiter: str
     width: int
     is_often_short: bool = False
 
     @property
-    def line_count(self) -> int:
-        """Lines of the text."""
-        return self.data.count(b"\n")
+    def is_plain(self) -> bool:
+        """Whether DuckDB may well read it by itself; a small slice with a blank line, not."""
+        if self.size > SMALL_BYTES:
+            return True
+        data = self.path.read_bytes()
+        return not any(mark in data for mark in (b"\n\n", b"\n\r\n"))
 
-    def pieces(self) -> Iterator[TextSlice | TableSlice]:
-        """Yield smaller slices with the same rows, or the one table where it is small enough."""
-        if len(self.data) <= SMALL_BYTES:
+    def pieces(self) -> Iterator[TextSlice | RowSlice]:
+        """Yield smaller slices with the same rows, or the rows where it is small enough."""
+        data = self.path.read_bytes()
+        if len(data) <= 3 * SMALL_BYTES or _piece_end(data, 0) == len(data):
             yield careful(self)
             return
-        line, start = self.first_line, 0
-        while start < len(self.data):
-            end = self._piece_end(start)
-            data = self.data[start:end]
-            yield TextSlice(data, line, self.delimiter, self.width, self.is_often_short)
-            line, start = line + data.count(b"\n"), end
+        line, start, path = self.first_line, 0, self.path.with_suffix(".part")
+        while start < len(data):
+            end = _piece_end(data, start)
+            path.write_bytes(data[start:end])
+            count = data.count(b"\n", start, end)
+            yield replace(self, path=path, size=end - start, first_line=line, line_count=count)
+            line, start = line + count, end
 
-    def _piece_end(self, start: int) -> int:
-        """Return the end of a piece: a line end with all quotation marks closed, or none."""
-        place = start
-        while True:
-            end = self.data.find(b"\n", max(place, start + SMALL_BYTES - 1)) + 1
-            if end == 0:
-                return len(self.data)
-            if self.data.count(b'"', start, end) % 2 == 0 or end > start + 2 * SMALL_BYTES:
-                return end
-            place = end
+    def picked(self, lines: Sequence[int]) -> list[Row]:
+        """Return the records at these lines, each a line by itself."""
+        data = self.path.read_bytes()
+        ends = np.flatnonzero(np.frombuffer(data, dtype=np.uint8) == 10)
+        found: list[Row] = []
+        for line in lines:
+            at = line - self.first_line
+            start = int(ends[at - 1]) + 1 if at else 0
+            text = data[start : int(ends[at])].decode("utf-8", "replace")
+            found.append((line, next(csv.reader([text], delimiter=self.delimiter), []), ""))
+        return found
+
+
+def _piece_end(data: bytes, start: int) -> int:
+    """Return the end of a piece: a line end with all quotation marks closed, or none."""
+    place = start
+    while True:
+        end = data.find(b"\n", max(place, start + SMALL_BYTES - 1)) + 1
+        if end == 0:
+            return len(data)
+        if data.count(b'"', start, end) % 2 == 0 or end > start + 2 * SMALL_BYTES:
+            return end
+        place = end
+
+
+@dataclass(frozen=True)
+class RowSlice:
+    """Rows read with care, written anew: quoted cells, then line, surplus and is_short."""
+
+    data: bytes
+    width: int
+    row_count: int
+    first_line: int
+    line_count: int
 
 
 @dataclass(frozen=True)
 class TableSlice:
-    """Rows as an arrow table of text: c0, c1 … , line, surplus, is_short."""
+    """Rows as an arrow table of text: c0, c1 … , line."""
 
     table: pa.Table
+    first_line: int
+    line_count: int
 
 
-Slice = TextSlice | TableSlice
+Slice = TextSlice | RowSlice | TableSlice
 
 
-def careful(piece: TextSlice) -> TableSlice:
+def careful(piece: TextSlice) -> RowSlice:
     """Read text with Python's csv reader: blank lines, ragged rows, quoted line ends."""
-    rows = list(_records(piece.data.decode("utf-8", "replace"), piece.delimiter, piece.first_line))
-    return table_slice(rows, piece.width, is_often_short=piece.is_often_short)
+    rows = list(
+        _records(piece.path.read_text("utf-8", "replace"), piece.delimiter, piece.first_line)
+    )
+    return row_slice(rows, piece.width, is_often_short=piece.is_often_short)
 
 
-def _records(text: str, delimiter: str, first_line: int) -> Iterator[tuple[int, list[str], str]]:
+def _records(text: str, delimiter: str, first_line: int) -> Iterator[Row]:
     """Yield (line, cells, surplus); a row whose quotation mark never closes is yielded alone."""
     lines = io.StringIO(text.replace("\r\n", "\n").replace("\r", "\n")).readlines()
     start = 0
@@ -95,24 +144,24 @@ def _records(text: str, delimiter: str, first_line: int) -> Iterator[tuple[int, 
             return
 
 
-def table_slice(
-    rows: Sequence[tuple[int, list[str], str]], width: int, *, is_often_short: bool = False
-) -> TableSlice:
-    """Make a table of (line, cells, surplus); rows without any text are left out."""
-    import pyarrow as pa
+def row_slice(rows: Sequence[Row], width: int, *, is_often_short: bool = False) -> RowSlice:
+    """Write (line, cells, surplus) anew; rows without any text are left out."""
+    text = io.StringIO()
+    writer = csv.writer(text, quoting=csv.QUOTE_ALL, lineterminator="\n")
+    count = 0
+    for line, cells, surplus in rows:
+        if not any(cell.strip() for cell in cells):
+            continue
+        short = max(width - len(cells), 0)
+        told = surplus or _surplus(cells, width)
+        is_short = "true" if short and not is_often_short else "false"
+        writer.writerow([*cells[:width], *[""] * short, line, told, is_short])
+        count += 1
+    first = rows[0][0] if rows else 0
+    last = rows[-1][0] if rows else 0
+    return RowSlice(text.getvalue().encode(), width, count, first, last - first + 1)
 
-    full = [row for row in rows if any(cell.strip() for cell in row[1])]
-    columns: dict[str, pa.Array] = {}
-    for index in range(width):
-        cells = [c[index] if index < len(c) and c[index] != "" else None for _, c, _ in full]
-        columns[f"c{index}"] = pa.array(cells, pa.string())
-    columns["line"] = pa.array([line for line, _, _ in full], pa.int64())
-    columns["surplus"] = pa.array([s or _surplus(c, width) for _, c, s in full], pa.string())
-    short = [len(c) < width and not is_often_short for _, c, _ in full]
-    columns["is_short"] = pa.array(short, pa.bool_())
-    return TableSlice(pa.table(columns))
 
-
-def _surplus(cells: Sequence[str], width: int) -> str | None:
+def _surplus(cells: Sequence[str], width: int) -> str:
     extra = [cell for cell in cells[width:] if cell.strip()]
-    return f"{len(extra)} cell(s)" if extra else None
+    return f"{len(extra)} cell(s)" if extra else ""

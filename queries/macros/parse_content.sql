@@ -6,7 +6,9 @@ create or replace temp macro parse_content(
     reflected_degc, load_minutes, note
 ) as hash(
     inspection_id, inspected_at, inspector_id, office_id, camera_id, clamp_id, site_id, panel_id,
-    panel_location, panel_rated_a, round(ambient_degc, 3), round(device_degc, 3),
-    round(termination_degc, 3), round(conductor_degc, 3), slot, device_class, make, poles, rated_a,
-    current_a, conductor_awg, conductor_material, emissivity, round(reflected_degc, 3), load_minutes, note
+    panel_location, panel_rated_a, cast(ambient_degc * 1000 as integer),
+    cast(device_degc * 1000 as integer), cast(termination_degc * 1000 as integer),
+    cast(conductor_degc * 1000 as integer), slot, device_class, make, poles, rated_a, current_a,
+    conductor_awg, conductor_material, emissivity, cast(reflected_degc * 1000 as integer),
+    load_minutes, note
 )

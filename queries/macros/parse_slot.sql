@@ -7,7 +7,7 @@ create or replace temp macro parse_slot(cell) as
             parse_integral(parse_finite(try_cast(cell as double))),
             case
                 when regexp_matches(
-                    cell, '(?i)^\s*(m|main|mains?\s*(breaker|switch|disconnect)|hauptschalter|general)\s*$'
+                    cell, '(?i)^\s*(m|main|mains?\s*(breaker|switch|disconnect)|hauptschalter|general|principal)\s*$'
                 ) then 0
             end,
             try_cast(

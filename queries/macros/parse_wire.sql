@@ -12,7 +12,7 @@ create or replace temp macro parse_wire(cell) as
                     1
                 ), ''
             ),
-            nullif(regexp_extract(cell, '(?i)^\s*(14|12|10|8|6)\s*[/-]\s*[234](?:\s*w/?g|\s*nm-?b?|\s*romex)?\s*$', 1), ''),
+            nullif(regexp_extract(cell, '(?i)^\s*(14|12|10|8|6)\s*[/-]\s*[234](?:\s*w/?g|\s*nm-?b?)?\s*$', 1), ''),
             nullif(regexp_extract(cell, '(?i)^\s*([2-9]\d{2}|1000)\s*(?:kcmil|mcm)?\s*(?:cu|al)?\s*$', 1), ''),
             nullif(
                 replace(regexp_extract(cell, '(?i)^\s*(\d{1,3}(?:[.,]\d{1,2})?)\s*mm(?:²|2|q)?\s*(?:cu|al)?\s*$', 1), ',', '.') || ' mm2',

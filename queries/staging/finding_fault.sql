@@ -1,13 +1,14 @@
 -- title: Cells of incoming findings that could not be read, and rows that cannot be kept
 -- grain: one row a reason
 -- reads: parsed_finding, incoming_column
--- params: $first_id identity of the slice's first row, $first_line its line in the file
+-- params: $id_less_line what a line lacks to be the row's identity, $line_less_rowid what a row of the
+--     table lacks to be its line
 -- source: the catalogue of rules
 -- caveat: a row whose cells are all empty has the code blank_row and is no finding
 with troubled as (
     select
-        $first_id::bigint + rowid - (select min(rowid) from parsed_finding) as row_id,
-        coalesce(line, $first_line::bigint + rowid - (select min(rowid) from parsed_finding)) as line,
+        $id_less_line::bigint + coalesce(line, $line_less_rowid::bigint + rowid) as row_id,
+        coalesce(line, $line_less_rowid::bigint + rowid) as line,
         coalesce(is_kept, false) as is_kept,
         surplus,
         cells,

@@ -1,7 +1,7 @@
 -- title: Incoming findings, parsed
 -- grain: one row an incoming row, in the order of the file
--- reads: incoming_finding, spelling
--- params: $date_order 'dmy' or 'mdy'
+-- reads: incoming_finding
+-- params: $date_order 'dmy' or 'mdy', $words tables of spellings
 -- source: tables of spellings
 -- caveat: a row that lacks a required value is here too, with is_kept false
 with typed as (
@@ -9,13 +9,9 @@ with typed as (
         i.*,
         parse_slot(position_cell) as slot,
         parse_dated(found_at_cell, $date_order) as found_at,
-        f.meaning as finding,
-        e.meaning as examined
+        parse_spelled(finding_cell, $words['finding']) as finding,
+        parse_spelled(examined_by_licensed_cell, $words['yes_no']) as examined
     from incoming_finding as i
-    left join spelling as f on f.kind = 'finding' and f.spelling = parse_spelled(finding_cell)
-    left join spelling as e
-        on e.kind = 'yes_no'
-        and e.spelling = coalesce(nullif(parse_key(examined_by_licensed_cell), ''), examined_by_licensed_cell)
 )
 
 select

@@ -1,13 +1,13 @@
 -- title: Cells of incoming readings that could not be read, and rows that cannot be kept
 -- grain: one row a reason
 -- reads: parsed_reading, incoming_column
--- params: $first_id identity of the slice's first row, $first_line its line in the file
--- source: the catalogue of rules
+-- params: $id_less_line what a line lacks to be the row's identity, $line_less_rowid what a row of the
+--     table lacks to be its line
 -- caveat: a row whose cells are all empty has the code blank_row and is no reading
 with troubled as (
     select
-        $first_id::bigint + rowid - (select min(rowid) from parsed_reading) as row_id,
-        coalesce(line, $first_line::bigint + rowid - (select min(rowid) from parsed_reading)) as line,
+        $id_less_line::bigint + coalesce(line, $line_less_rowid::bigint + rowid) as row_id,
+        coalesce(line, $line_less_rowid::bigint + rowid) as line,
         is_kept,
         surplus,
         is_short,
@@ -42,8 +42,7 @@ shaped as (
 ),
 
 cell_fault as (
-    select
-        *,
+    select *,
         parse_measure(cell, false, '(?:°|º|deg\.?)?\s*[cf]|a|amps?|min|h|%') is not null as is_numeric
     from spread
     where is_lost and (is_required or cell is not null)
@@ -55,10 +54,11 @@ select f.row_id, line, is_kept, column_name, cell, row_text,
         when column_name = 'temp_unit' then 'unit_unknown'
         when column_name = 'device_class' then 'unknown_class'
         when column_name = 'inspected_at' then 'not_a_date'
+        when is_temperature and is_numeric and unit = '' and cells[27] is null
+            and not regexp_matches(cell, '(?i)[cf][a-z.]*\s*$')
+            then case when is_required then 'unit_missing' else 'cell_without_unit' end
         when not is_required and is_numeric then 'cell_out_of_range'
         when not is_required then 'cell_not_read'
-        when is_temperature and is_numeric and unit = '' and cells[27] is null
-            and not regexp_matches(cell, '(?i)[cf][a-z.]*\s*$') then 'unit_missing'
         when is_numeric then 'out_of_range'
         when column_name = 'position' then 'not_a_position'
         else 'not_a_number'
@@ -71,7 +71,7 @@ select distinct t.row_id, line, is_kept, surplus as cell, row_text,
     case
         when is_blank then 'blank_row'
         when is_header then 'repeated_header'
-        when surplus is not null and surplus like '"%' then 'unclosed_quote'
+        when surplus like '"%' then 'unclosed_quote'
         when surplus is not null then 'too_many_cells'
         else 'short_row'
     end as code

@@ -1,38 +1,32 @@
 -- title: Incoming readings, parsed
 -- grain: one row an incoming row, in the order of the file
--- reads: incoming_reading, spelling
+-- reads: incoming_reading
 -- params: $is_comma whether the file writes decimal commas, $date_order 'dmy' or 'mdy',
---     $unit temperature unit by column, $low, $high plausible range by column
--- source: units by NIST SP 811; ranges from the nomenclature
+--     $unit temperature unit, $low, $high plausible range by column, $words tables of spellings
 -- caveat: rows that lack a required value are here too; cells hold the text of rows with trouble
-with told as (
-    select *, parse_unit(temp_unit_cell) as row_unit from incoming_reading
-),
+with told as (select *, parse_unit(temp_unit_cell) as row_unit from incoming_reading),
 
 typed as (
     select
         told.*,
         parse_dated(inspected_at_cell, $date_order) as inspected_at,
-        location.meaning as panel_location,
-        class.meaning as device_class,
+        parse_spelled(panel_location_cell, $words['panel_location']) as panel_location,
+        parse_spelled(device_class_cell, $words['device_class']) as device_class,
         parse_quantity_a(panel_rated_a_cell, $is_comma) as panel_a,
         parse_warmth(ambient_temp_cell, $is_comma, coalesce(row_unit, $unit['ambient_temp'])) as ambient,
         parse_warmth(device_temp_cell, $is_comma, coalesce(row_unit, $unit['device_temp'])) as device,
         parse_warmth(termination_temp_cell, $is_comma, coalesce(row_unit, $unit['termination_temp'])) as termination,
         parse_warmth(conductor_temp_cell, $is_comma, coalesce(row_unit, $unit['conductor_temp'])) as conductor,
         parse_warmth(reflected_temp_cell, $is_comma, coalesce(row_unit, $unit['reflected_temp'])) as reflected,
-        coalesce(parse_slot(position_cell), case when class.meaning = 'main' and parse_empty(position_cell) then 0 end) as slot,
+        parse_slot(position_cell) as slot_told,
         parse_told_poles(poles_cell, rated_a_cell, position_cell) as poles,
         parse_rated(rated_a_cell, $is_comma) as rated,
         parse_quantity_a(current_a_cell, $is_comma) as current,
         parse_wire(conductor_awg_cell) as conductor_awg,
-        coalesce(material.meaning, case when strlen(conductor_awg_cell) > 3 then parse_wire_material(conductor_awg_cell) end) as conductor_material,
+        coalesce(parse_spelled(conductor_material_cell, $words['conductor_material']), case when strlen(conductor_awg_cell) > 3 then parse_wire_material(conductor_awg_cell) end) as conductor_material,
         parse_share(emissivity_cell, $is_comma) as share,
         parse_running(load_minutes_cell, $is_comma) as minutes
     from told
-    left join spelling as class on class.kind = 'device_class' and class.spelling = parse_spelled(device_class_cell)
-    left join spelling as location on location.kind = 'panel_location' and location.spelling = parse_spelled(panel_location_cell)
-    left join spelling as material on material.kind = 'conductor_material' and material.spelling = parse_spelled(conductor_material_cell)
 ),
 
 bounded as (
@@ -43,7 +37,7 @@ bounded as (
         parse_bounded(termination, $low['termination_temp'], $high['termination_temp']) as termination_degc,
         parse_bounded(conductor, $low['conductor_temp'], $high['conductor_temp']) as conductor_degc,
         parse_bounded(reflected, $low['reflected_temp'], $high['reflected_temp']) as reflected_degc,
-        parse_bounded(slot, $low['position'], $high['position'])::integer as position,
+        parse_bounded(coalesce(slot_told, case when device_class = 'main' and parse_empty(position_cell) then 0 end), $low['position'], $high['position'])::integer as position,
         parse_bounded(rated, $low['rated_a'], $high['rated_a']) as rated_a,
         parse_bounded(current, $low['current_a'], $high['current_a']) as current_a,
         parse_bounded(share, $low['emissivity'], $high['emissivity']) as emissivity,

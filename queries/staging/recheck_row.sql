@@ -1,6 +1,6 @@
 -- title: Marks on kept readings, with their sentences
 -- grain: one row a mark
--- reads: row_mark, panel_mark, habit_mark, slot_mark, conflict_mark, rule
+-- reads: row_mark, panel_mark, stray_mark, habit_mark, slot_mark, conflict_mark, rule
 -- params: none
 -- source: the catalogue of rules
 -- caveat: none
@@ -8,6 +8,8 @@ with marks as (
     select * from row_mark
     union all by name
     select * from panel_mark
+    union all by name
+    select * from stray_mark
     union all by name
     select * from habit_mark
     union all by name

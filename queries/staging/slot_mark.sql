@@ -1,7 +1,7 @@
 -- title: Readings whose slot another device of the panel takes too
 -- grain: one row a reading
 -- key: reading_id
--- reads: records.reading, visit_shape
+-- reads: records.reading, visit_outline
 -- params: $file_id
 -- source: common practice, no published source: a two-pole device takes its slot and the one below
 -- caveat: tandem breakers that share a slot are marked too
@@ -15,7 +15,7 @@ with taken as (
             case when r.position > 0 and r.poles > 1 then [r.position, r.position + 2] else [r.position] end
         ) as slot
     from records.reading as r
-    inner join visit_shape as v using (inspection_id, panel_id)
+    inner join visit_outline as v using (inspection_id, panel_id)
     where v.is_overlapping and r.is_current
 )
 
