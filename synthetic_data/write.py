@@ -125,6 +125,7 @@ def _write_map(folder: Path, office: Office) -> Path:
     spellings = {word: name for name, words in style.classes.items() for word in words}
     tables = (
         _toml_table("columns", style.headers),
+        _toml_table("constants", {"office_id": office.id}),
         _toml_table("units", {"temp_unit": style.temp_unit}),
         _toml_table("classes", {w.strip(): n for w, n in spellings.items()}),
     )
