@@ -37,7 +37,7 @@ bounded as (
         parse_bounded(termination, $low['termination_temp'], $high['termination_temp']) as termination_degc,
         parse_bounded(conductor, $low['conductor_temp'], $high['conductor_temp']) as conductor_degc,
         parse_bounded(reflected, $low['reflected_temp'], $high['reflected_temp']) as reflected_degc,
-        parse_bounded(coalesce(slot_told, case when device_class = 'main' and parse_empty(position_cell) then 0 end), $low['position'], $high['position'])::integer as position,
+        parse_bounded(coalesce(slot_told, case when device_class = 'main' and (parse_empty(position_cell) or parse_spelled(position_cell, $words['device_class']) = 'main') then 0 end), $low['position'], $high['position'])::integer as position,
         parse_bounded(rated, $low['rated_a'], $high['rated_a']) as rated_a,
         parse_bounded(current, $low['current_a'], $high['current_a']) as current_a,
         parse_bounded(share, $low['emissivity'], $high['emissivity']) as emissivity,

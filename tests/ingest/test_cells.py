@@ -112,10 +112,19 @@ def test_rating_cells(cell: str, rated: float | None, poles: int | None) -> None
     [
         ("5", 5), ("5.0", 5), ("#5", 5), ("slot 12", 12), ("5/7", 5), ("5-7", 5), ("main", 0),
         ("M", 0), ("Main breaker", 0), ("5/8", None), ("1.5", None), ("L3", None), ("inf", None),
+        ("1/3/5", 1), ("2-4-6", 2), ("1/3/7", None), ("Général", 0), ("14 & 16", 14),
     ],
 )  # fmt: skip
 def test_position_cells(cell: str, slot: int | None) -> None:
     assert ask("parse_slot($cell::varchar)", cell) == slot
+
+
+@pytest.mark.parametrize(
+    ("cell", "poles"), [("5/7", 2), ("1/3/5", 3), ("2, 4, 6", 3), ("1/2/3", None), ("5", None)]
+)
+def test_poles_of_position_cells(cell: str, poles: int | None) -> None:
+    # common practice, no published source: a pole takes every second slot, top down
+    assert ask("parse_slot_poles($cell::varchar)", cell) == poles
 
 
 @pytest.mark.parametrize(
