@@ -3,7 +3,8 @@
 -- reads: parsed_reading, incoming_column
 -- params: $id_less_line what a line lacks to be the row's identity, $line_less_rowid what a row of the
 --     table lacks to be its line
--- caveat: a row whose cells are all empty has the code blank_row and is no reading
+-- caveat: a row whose cells are all empty has the code blank_row and is no reading; one without a
+--     readable class, rating, ambient and surface has the one reason no_reading
 with troubled as (
     select
         $id_less_line::bigint + coalesce(line, $line_less_rowid::bigint + rowid) as row_id,
@@ -36,6 +37,7 @@ shaped as (
         row_id,
         count(cell) = 0 and min(surplus) is null as is_blank,
         count(*) filter (where cell = header) >= 3 as is_header,
+        bool_and(is_lost) filter (where column_name in ('ambient_temp', 'device_temp', 'device_class', 'rated_a')) as is_bare,
         string_agg(column_name || '=' || cell, '; ' order by ordinal) as row_text
     from spread
     group by row_id
@@ -65,16 +67,17 @@ select f.row_id, line, is_kept, column_name, cell, row_text,
     end as code
 from cell_fault as f
 inner join shaped as s using (row_id)
-where not s.is_blank and not s.is_header
+where not s.is_blank and not s.is_header and not s.is_bare
 union all by name
 select distinct t.row_id, line, is_kept, surplus as cell, row_text,
     case
         when is_blank then 'blank_row'
         when is_header then 'repeated_header'
+        when is_bare then 'no_reading'
         when surplus like '"%' then 'unclosed_quote'
         when surplus is not null then 'too_many_cells'
         else 'short_row'
     end as code
 from troubled as t
 inner join shaped using (row_id)
-where is_blank or is_header or surplus is not null or is_short
+where is_blank or is_header or is_bare or surplus is not null or is_short
