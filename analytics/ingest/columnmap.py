@@ -17,6 +17,7 @@ from analytics.units import UNIT_SYMBOL
 
 SECTIONS = ("columns", "constants", "units", "classes", "values")
 SETTINGS = {"date_order": ("dmy", "mdy"), "decimal": (",", ".")}
+FILL_DOWN = "fill_down"
 MEANINGS = {
     "panel_location": PANEL_LOCATIONS,
     "conductor_material": CONDUCTOR_MATERIALS,
@@ -30,11 +31,17 @@ class ColumnMap:
     """Which header is which column, in which unit, and how values are spelled.
 
     `columns` holds one header for each canonical name, or several whose cells are joined by a
-    blank (a date and a time). `units` holds degF or degC by temperature column, with `temp_unit`
-    for all others. `constants` gives a column one value for all rows.
+    blank (a date and a time); `either` holds headers of which a sheet has one. `own_lines` holds
+    the words that open a line of its own, whose rest is the column's value for the rows below;
+    `fill_down` the columns whose empty cells mean the cell above. `units` holds degF or degC by
+    temperature column, with `temp_unit` for all others. `constants` gives a column one value for
+    all rows.
     """
 
     columns: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    either: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    own_lines: Mapping[str, str] = field(default_factory=dict)
+    fill_down: tuple[str, ...] = ()
     constants: Mapping[str, str] = field(default_factory=dict)
     units: Mapping[str, str] = field(default_factory=dict)
     classes: Mapping[str, str] = field(default_factory=dict)
@@ -45,7 +52,27 @@ class ColumnMap:
     @property
     def header_keys(self) -> frozenset[str]:
         """Spelling keys of the mapped headers."""
-        return frozenset(header_key(h) for headers in self.columns.values() for h in headers)
+        return frozenset(header_key(h) for column in self.mapped for h in self.headers_of(column))
+
+    @property
+    def mapped(self) -> tuple[str, ...]:
+        """Columns that are read from a header or a line of their own."""
+        return tuple(dict.fromkeys((*self.columns, *self.either, *self.own_lines)))
+
+    def choices(self, column: str) -> tuple[tuple[str, ...], ...]:
+        """Return what a column may be read from, best first; the headers of one are joined."""
+        own = ((own_header(self.own_lines[column]),),) if column in self.own_lines else ()
+        joined = (self.columns[column],) if column in self.columns else ()
+        return (*own, *((header,) for header in self.either.get(column, ())), *joined)
+
+    def headers_of(self, column: str) -> tuple[str, ...]:
+        """Return all headers that a column may be read from."""
+        return tuple(header for choice in self.choices(column) for header in choice)
+
+
+def own_header(opening: str) -> str:
+    """Return the header given to the values of lines that open with these words."""
+    return f"the line “{opening}…”"
 
 
 def header_key(header: str) -> str:
@@ -67,15 +94,20 @@ def read(path: Path) -> ColumnMap:
 def parse(content: Mapping[str, Any], name: str) -> ColumnMap:
     """Check the content of a column map called `name`."""
     for word in content:
-        _known(word, (*SECTIONS, *SETTINGS), f"{name}: there is no section or setting")
+        known = (*SECTIONS, *SETTINGS, FILL_DOWN)
+        _known(word, known, f"{name}: there is no section or setting")
     for section in SECTIONS:
         if not isinstance(content.get(section, {}), dict):
             raise UsageError(f"{name}: [{section}] must be a table of pairs.")
     for setting, allowed in SETTINGS.items():
         if setting in content:
             _known(str(content[setting]), allowed, f"{name}: {setting} cannot be")
+    columns, either, own_lines = _columns(content.get("columns", {}), name)
     return ColumnMap(
-        columns=_columns(content.get("columns", {}), name),
+        columns=columns,
+        either=either,
+        own_lines=own_lines,
+        fill_down=_fill_down(content.get(FILL_DOWN, []), name),
         constants=_constants(content.get("constants", {}), name),
         units=_units(content.get("units", {}), name),
         classes=_meanings(content.get("classes", {}), tuple(DEVICE_CLASSES), f"{name}, [classes]"),
@@ -93,22 +125,53 @@ def _known(word: str, allowed: Sequence[str], start: str) -> None:
     if word in allowed:
         return
     close = difflib.get_close_matches(word, allowed, n=1, cutoff=0.4)
-    hint = f"Did you mean “{close[0]}”?" if close else f"Known are {', '.join(allowed)}."
-    raise UsageError(f"{start} “{word}”.", hint)
+    hint = f"Did you mean “{close[0]}”? " if close else ""
+    raise UsageError(f"{start} “{word}”.", f"{hint}Known are {', '.join(allowed)}.")
 
 
 _ALL_NAMES = tuple(dict.fromkeys((*names.READING_NAMES, *names.FINDING_NAMES)))
+_FORMS = (
+    'must name a header, a list of headers to join, { either = ["One", "Other"] } or '
+    '{ own_line = "Panel:" }'
+)
 
 
-def _columns(section: Mapping[str, Any], name: str) -> dict[str, tuple[str, ...]]:
-    found: dict[str, tuple[str, ...]] = {}
-    for column, headers in section.items():
+def _columns(
+    section: Mapping[str, Any], name: str
+) -> tuple[dict[str, tuple[str, ...]], dict[str, tuple[str, ...]], dict[str, str]]:
+    """Return what is joined, what is one or the other, and what opens a line of its own."""
+    joined: dict[str, tuple[str, ...]] = {}
+    either: dict[str, tuple[str, ...]] = {}
+    own_lines: dict[str, str] = {}
+    for column, told in section.items():
+        if column in (*SETTINGS, FILL_DOWN):
+            raise UsageError(f"{name}: {column} must stand at the top, above [columns].")
         _known(column, _ALL_NAMES, f"{name}, [columns]: there is no column")
-        several = [headers] if isinstance(headers, str) else headers
-        if not isinstance(several, list) or not all(isinstance(h, str) and h for h in several):
-            raise UsageError(f"{name}, [columns]: {column} must name a header, or a list of them.")
-        found[column] = tuple(several)
-    return found
+        if not isinstance(told, dict):
+            joined[column] = _headers(told, column, name)
+            continue
+        if not told or not set(told) <= {"either", "own_line"}:
+            raise UsageError(f"{name}, [columns]: {column} {_FORMS}.")
+        if "either" in told:
+            either[column] = _headers(told["either"], column, name)
+        if "own_line" in told:
+            own_lines[column] = str(told["own_line"])
+    return joined, either, own_lines
+
+
+def _headers(told: object, column: str, name: str) -> tuple[str, ...]:
+    several = [told] if isinstance(told, str) else told
+    if not isinstance(several, list) or not all(isinstance(h, str) and h for h in several):
+        raise UsageError(f"{name}, [columns]: {column} {_FORMS}.")
+    return tuple(several)
+
+
+def _fill_down(told: object, name: str) -> tuple[str, ...]:
+    if not isinstance(told, list):
+        raise UsageError(f'{name}: {FILL_DOWN} must be a list, such as ["panel_id"].')
+    for column in told:
+        _known(str(column), _ALL_NAMES, f"{name}, {FILL_DOWN}: there is no column")
+    return tuple(str(column) for column in told)
 
 
 def _constants(section: Mapping[str, Any], name: str) -> dict[str, str]:
@@ -132,16 +195,48 @@ def _meanings(section: Mapping[str, Any], allowed: tuple[str, ...], place: str) 
 
 
 def to_toml(
-    columns: Mapping[str, Sequence[str]], units: Mapping[str, str], remarks: Sequence[str] = ()
+    columns: Mapping[str, Sequence[str]],
+    units: Mapping[str, str],
+    missing: Mapping[str, str] | None = None,
+    unused: Sequence[str] = (),
+    strange: Sequence[str] = (),
 ) -> str:
-    """Write a column map that is ready to be saved; JSON's quoting of strings is TOML's too."""
-    lines = [f"# {remark}" for remark in remarks]
-    lines.append("[columns]")
+    """Write a column map that is ready to be saved; JSON's quoting of strings is TOML's too.
+
+    `missing` holds what each column still to be named means, `unused` the headers left for them,
+    `strange` the words for a class that no table knows.
+    """
+    lines = [
+        '# date_order = "mdy"         # or "dmy"; only where the dates themselves do not tell',
+        '# fill_down = ["panel_id"]   # columns whose empty cells mean the cell above',
+        "",
+        "[columns]",
+    ]
     for column, headers in columns.items():
         value: object = headers[0] if len(headers) == 1 else list(headers)
-        lines.append(f"{column} = {json.dumps(value, ensure_ascii=False)}")
+        lines.append(f"{column} = {_quoted(value)}")
+    if missing:
+        lines.append("# Needed, and no header resembles it: put the header in and take the # away.")
+    for column, meaning in (missing or {}).items():
+        lines.append(f'# {column} = ""   # {meaning}{_HINTS.get(column, "")}')
+    if unused:
+        lines.append(f"# Headers not used: {', '.join(map(_quoted, unused))}")
     lines += ["", "[units]"]
     lines += [f'{column} = "{unit}"' for column, unit in units.items()]
     if not units:
-        lines.append('# temp_unit = "degF"  or  "degC": say which, it is not guessed')
+        lines.append('# temp_unit = "degF"   # or "degC": say which, it is not guessed')
+    if strange:
+        lines += ["", "[classes]", "# No table knows these words: say what each means, one of"]
+        lines.append(f"# {', '.join(DEVICE_CLASSES)}")
+        lines += [f'# {_quoted(word)} = "standard"' for word in strange]
     return "\n".join(lines) + "\n"
+
+
+_HINTS = {
+    "inspection_id": '; visits without a number: join two headers, ["Panel", "Date"]',
+    "panel_id": '; on a line of its own above its rows: { own_line = "Panel:" }',
+}
+
+
+def _quoted(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False)

@@ -33,6 +33,8 @@ class Cleaning:
     size: int = 0
     control_count: int = 0
     mixed_lines: int = 0
+    own_lines: int = 0
+    filled_cells: int = 0
     encoding: str = "utf-8"
 
 

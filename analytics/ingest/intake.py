@@ -7,7 +7,7 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from analytics.ingest import incoming, mapping, rules, stages
+from analytics.ingest import incoming, mapping, names, rules, stages
 from analytics.ingest.columnmap import ColumnMap
 from analytics.ingest.feed import Feed, Tally
 from analytics.ingest.fingerprint import Fingerprint
@@ -19,6 +19,8 @@ from analytics.warehouse import Warehouse
 
 MOST_REMARKS = 10_000
 """Remarks a report carries; the store holds them all."""
+MOST_STRANGE = 40
+"""Unknown words for a class that a suggested map asks about; chosen."""
 Progress = Callable[[str, int, int], None]
 """Called with file name, bytes behind and bytes in all."""
 
@@ -71,15 +73,19 @@ def refusal(source: Source, found: list[ColumnPlan], options: Options) -> FileRe
                 ignored=plan.ignored,
                 notices=(*source.notices, *plan.notices),
                 error=f"Sheet “{sheet.name}”: {reason}" if sheet.name else reason,
-                suggested_map=plan.suggested_map(),
+                suggested_map=plan.suggested_map(_strange_classes(plan, sheet, options)),
             )
     return None
 
 
 def _reason(plan: ColumnPlan, sheet: Sheet, options: Options) -> str:
-    guessed = {match.column for match in plan.pending}
-    if gone := [name for name in plan.missing if name not in guessed]:
-        return f"No header is {', '.join(gone)}, which cannot be done without."
+    if gone := plan.unlike:
+        told = "; ".join(f"{name} ({names.meaning(name)})" for name in gone)
+        headers = ", ".join(f"“{cell}”" for cell in sheet.place.header.cells if cell)
+        return (
+            f"No header says where to find {told}, which cannot be done without. Save the column "
+            f"map below, name the headers there and give it with --map. The headers are {headers}."
+        )
     if plan.missing or (plan.pending and not options.column_map):
         shown = "; ".join(f"{m.column} from “{m.header}”" for m in plan.pending)
         return (
@@ -92,6 +98,17 @@ def _reason(plan: ColumnPlan, sheet: Sheet, options: Options) -> str:
             'column map under [units], such as temp_unit = "degF".'
         )
     return ""
+
+
+def _strange_classes(plan: ColumnPlan, sheet: Sheet, options: Options) -> list[str]:
+    """Return the words for a class among the first rows that no table of spellings knows."""
+    header = sheet.place.header
+    told = {m.column: m.header for m in (*plan.matches, *plan.pending)}.get("device_class")
+    if told not in header.cells:
+        return []
+    known = rules.words(options.column_map)["device_class"]["spelling"]
+    cells = dict.fromkeys(c.strip() for c in header.values(header.cells.index(told)))
+    return [cell for cell in cells if names.key(cell) not in known][:MOST_STRANGE]
 
 
 def run(
@@ -145,6 +162,14 @@ def _reporter(progress: Progress | None, fingerprint: Fingerprint) -> Callable[[
 
 def _cleaning_notices(source: Source) -> list[Notice]:
     cleaning, found = source.cleaning, []
+    if cleaning.own_lines:
+        sentence = (
+            f"{cleaning.own_lines} lines name what the rows below them belong to, as the map says."
+        )
+        found.append(Notice("own_lines", sentence, {"count": cleaning.own_lines}))
+    if cleaning.filled_cells:
+        sentence = f"{cleaning.filled_cells} empty cells took the value above them (fill_down)."
+        found.append(Notice("filled_down", sentence, {"count": cleaning.filled_cells}))
     if cleaning.control_count:
         sentence = f"{cleaning.control_count} control characters were taken out of the text."
         found.append(Notice("control_characters", sentence))

@@ -83,8 +83,7 @@ def _one(
 def _taken_in(
     warehouse: Warehouse, fingerprint: Fingerprint, options: Options, progress: Progress | None
 ) -> FileReport:
-    keys = options.column_map.header_keys if options.column_map else frozenset()
-    source = readers.open_source(fingerprint.path, keys)
+    source = readers.open_source(fingerprint.path, options.column_map)
     plans = intake.plans(source, options)
     if refused := intake.refusal(source, plans, options):
         return refused

@@ -41,38 +41,45 @@ class ColumnPlan:
         have = {*self.sources, *self.constants}
         return tuple(name for name in names.REQUIRED[self.kind] if name not in have)
 
-    def suggested_map(self) -> str:
-        """Return the column map that would take everything in, as TOML."""
+    def suggested_map(self, strange: Sequence[str] = ()) -> str:
+        """Return the column map that would take everything in, as TOML; with unknown classes."""
         columns = {m.column: (m.header,) for m in (*self.matches, *self.pending) if m.header}
         told = {m.unit for m in (*self.matches, *self.pending) if m.unit}
         told |= {unit for unit in self.unit.values() if unit}
         units = {"temp_unit": told.pop()} if len(told) == 1 else {}
-        remarks = [f"Missing, and no header resembles it: {name}" for name in self._without_guess()]
-        return to_toml(columns, units, remarks)
+        missing = {name: names.meaning(name) for name in self.unlike}
+        guessed = {m.header for m in self.pending}
+        unused = [header for header in self.ignored if header not in guessed]
+        return to_toml(columns, units, missing, unused, strange)
 
-    def _without_guess(self) -> list[str]:
+    @property
+    def unlike(self) -> tuple[str, ...]:
+        """Required columns that no header even resembles."""
         guessed = {m.column for m in self.pending}
-        return [name for name in self.missing if name not in guessed]
+        return tuple(name for name in self.missing if name not in guessed)
 
 
 @dataclass(frozen=True)
 class Header:
-    """A sheet's header row, a row of units under it if there is one, and the first data rows."""
+    """A sheet's header row, the units under it and groups above it if any, the first data rows."""
 
     cells: tuple[str, ...]
     units: tuple[str, ...]
     sample: Sequence[Sequence[str]]
+    groups: tuple[str, ...] = ()
 
     def values(self, index: int) -> list[str]:
         """Return the sample cells of one column that are not empty."""
         return [row[index] for row in self.sample if index < len(row) and row[index].strip()]
 
     def unit(self, index: int) -> str:
-        """Return the temperature unit told by the header or by the row of units."""
+        """Return the temperature unit told by the header, the row of units or the group above."""
         told = names.split_unit(self.cells[index])[1]
         if not told and index < len(self.units):
             found = _UNIT_CELL.match(self.units[index].strip())
             told = ("degF" if found[1].lower()[0] == "f" else "degC") if found else ""
+        if not told and index < len(self.groups) and names.may_be_temperature(self.cells[index]):
+            told = names.split_unit(self.groups[index])[1]
         return told
 
 
@@ -144,26 +151,30 @@ def _mapped(
     for index, cell in enumerate(header.cells):
         place.setdefault(header_key(cell), index)
     found = []
-    for column, headers in plan.columns.items():
-        keys = [header_key(h) for h in headers]
-        if column in allowed and all(k in place for k in keys):
-            found.append((column, tuple(place[k] for k in keys)))
+    for column in plan.mapped:
+        for headers in plan.choices(column) if column in allowed else ():
+            keys = [header_key(h) for h in headers]
+            if all(k in place for k in keys):
+                found.append((column, tuple(place[k] for k in keys)))
+                break
     return found
 
 
 def _check_headers(chosen: ColumnPlan, header: Header, plan: ColumnMap, is_strict: bool) -> None:
     have = {header_key(cell) for cell in header.cells}
-    for column, headers in plan.columns.items():
-        if column not in names.NAMES[chosen.kind]:
-            continue
+    for column in plan.mapped:
         must = is_strict or column in names.REQUIRED[chosen.kind]
-        absent = [h for h in headers if header_key(h) not in have]
-        if absent and must:
-            shown = ", ".join(f"“{c}”" for c in header.cells if c.strip())
-            raise InputError(
-                f"The column map reads {column} from “{absent[0]}”, which is no header here.",
-                f"The headers are {shown}.",
-            )
+        choices = plan.choices(column)
+        is_there = any(all(header_key(h) in have for h in choice) for choice in choices)
+        if column not in names.NAMES[chosen.kind] or is_there or not must:
+            continue
+        absent = [h for h in plan.headers_of(column) if header_key(h) not in have]
+        sought = " or ".join(f"“{h}”" for h in absent)
+        shown = ", ".join(f"“{c}”" for c in header.cells if c.strip())
+        raise InputError(
+            f"The column map reads {column} from {sought}, and no header is called so.",
+            f"The headers are {shown}.",
+        )
 
 
 def _guesses(kind: str, header: Header, used: set[int], have: set[str]) -> tuple[Match, ...]:

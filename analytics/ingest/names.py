@@ -84,6 +84,23 @@ def synonyms() -> dict[str, tuple[str, ...]]:
     return found
 
 
+@cache
+def _meanings() -> dict[str, str]:
+    return {incoming_name(c.name): c.meaning for c in (*FINDING_COLUMNS, *READING_COLUMNS)}
+
+
+def meaning(name: str) -> str:
+    """Return what a column holds, in words."""
+    return _meanings().get(name, "")
+
+
+def may_be_temperature(header: str) -> bool:
+    """Tell whether a header can be a temperature's: one by its name, or by no known name at all."""
+    name = split_unit(header)[0]
+    known = {exact(header)[0], *synonyms().get(key(name), ())} - {""}
+    return not known or not known.isdisjoint(TEMPERATURES)
+
+
 def exact(header: str) -> tuple[str, str]:
     """Return (canonical name or '', unit) of a header that is a canonical name.
 

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from analytics.errors import InputError, UsageError
-from analytics.ingest import encoding, evidence, sheets
+from analytics.ingest import encoding, evidence, gaps, sheets
+from analytics.ingest.columnmap import ColumnMap
 from analytics.ingest.encoding import Block, Cleaning
 from analytics.ingest.slices import Slice, TableSlice, TextSlice, row_slice
 from analytics.notices import Notice
@@ -70,7 +71,7 @@ def expand(paths: Sequence[Path]) -> tuple[list[Path], list[Notice]]:
     return list(found), [Notice("not_a_table", sentence, {"names": left})]
 
 
-def open_source(path: Path, map_keys: frozenset[str]) -> Source:
+def open_source(path: Path, column_map: ColumnMap | None = None) -> Source:
     """Find out what a file is and where its tables begin.
 
     Raises InputError where it is empty, damaged, or has no header with known columns.
@@ -83,11 +84,11 @@ def open_source(path: Path, map_keys: frozenset[str]) -> Source:
     if not head.strip(b"\0 \r\n\t\xef\xbb\xbf\xff\xfe"):
         raise InputError(f"{path.name} is empty: there is not a row in it.")
     if head.startswith(b"PAR1"):
-        source = _parquet(path, map_keys)
+        source = _parquet(path, column_map)
     elif head.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
-        source = _workbook(path, map_keys)
+        source = _workbook(path, column_map)
     else:
-        source = _text(path, head, map_keys)
+        source = _text(path, head, column_map)
     _note_suffix(source, head)
     return source
 
@@ -115,7 +116,8 @@ def _no_header(path: Path, rows: Sequence[Sequence[str]]) -> InputError:
     )
 
 
-def _text(path: Path, head: bytes, map_keys: frozenset[str]) -> Source:
+def _text(path: Path, head: bytes, column_map: ColumnMap | None) -> Source:
+    map_keys = _keys(column_map)
     name = encoding.detect(head)
     text = _decoded_head(head, name)
     delimiter = sheets.choose_delimiter(text, map_keys)
@@ -130,22 +132,28 @@ def _text(path: Path, head: bytes, map_keys: frozenset[str]) -> Source:
     if place is None:
         raise _no_header(path, [row for _, row, _ in rows])
     cleaning = Cleaning(encoding=name)
+    laid, missing = gaps.find(rows, place, column_map)
 
     def slices(folder: Path, done: Callable[[int], None]) -> Iterator[Slice]:
-        line = 1
+        line, filler = 1, gaps.Filler(missing, cleaning)
         for number, block in enumerate(encoding.blocks(path, name, cleaning)):
             skip = max(place.first_line - line, 0)
             if skip < block.line_count and not block.data.isspace():
-                yield _text_slice(
+                piece = _text_slice(
                     folder / f"{number}.csv", block, skip, line + skip, delimiter, place
                 )
+                yield filler.refilled(piece, laid) if missing else piece
             line += block.line_count
             done(cleaning.size)
 
     def more_dates() -> list[str]:
         return encoding.spread_dates(path, name)
 
-    return Source(path, [Sheet(None, place, slices, more_dates)], cleaning)
+    return Source(path, [Sheet(None, laid, slices, more_dates)], cleaning)
+
+
+def _keys(column_map: ColumnMap | None) -> frozenset[str]:
+    return column_map.header_keys if column_map else frozenset()
 
 
 def _text_slice(
@@ -166,7 +174,7 @@ def _decoded_head(head: bytes, name: str) -> str:
     return text.replace("\0", "").removeprefix("\ufeff")
 
 
-def _workbook(path: Path, map_keys: frozenset[str]) -> Source:
+def _workbook(path: Path, column_map: ColumnMap | None) -> Source:
     import python_calamine
 
     try:
@@ -182,9 +190,12 @@ def _workbook(path: Path, map_keys: frozenset[str]) -> Source:
         if sheets.is_example([cells for _, cells, _ in rows[:5]]):
             sentence = f"The sheet “{name}” is the form's filled example and was left out."
             source.notices.append(Notice("example_sheet", sentence))
-        elif place := sheets.find(rows, map_keys):
+        elif place := sheets.find(rows, _keys(column_map)):
+            place, missing = gaps.find(rows, place, column_map)
             body = [(line, cells, "") for line, cells, _ in rows if line >= place.first_line]
             dates = [cell for _, cells, _ in body for cell in cells if evidence.is_date(cell)]
+            if missing:
+                body = list(gaps.Filler(missing, source.cleaning).rows(body))
             source.sheets.append(Sheet(name, place, _table_slices(body, place), dates.copy))
         elif any(any(c.strip() for c in cells) for _, cells, _ in rows):
             sentence = f"The sheet “{name}” has no header with known columns and was left out."
@@ -239,7 +250,7 @@ def _table_slices(rows: Sequence[tuple[int, list[str], str]], place: sheets.Plac
     return slices
 
 
-def _parquet(path: Path, map_keys: frozenset[str]) -> Source:
+def _parquet(path: Path, column_map: ColumnMap | None) -> Source:
     import pyarrow as pa
     import pyarrow.parquet as pq
 
@@ -254,7 +265,7 @@ def _parquet(path: Path, map_keys: frozenset[str]) -> Source:
         texts = [_as_text(column).to_pylist() for column in head.columns]
         cells = zip(*texts, strict=True)
         rows += [(n, [c or "" for c in row], n + 1) for n, row in enumerate(cells, start=2)]
-    place = sheets.find(rows, map_keys)
+    place = sheets.find(rows, _keys(column_map))
     if place is None or place.header_line != 1:
         raise _no_header(path, [columns])
 

@@ -43,15 +43,21 @@ def is_example(rows: Sequence[Sequence[str]]) -> bool:
 
 
 def find(rows: Sequence[tuple[int, Sequence[str], int]], map_keys: frozenset[str]) -> Place | None:
-    """Find the header among (line, cells, line after) and take the sample; None without one."""
+    """Find the header among (line, cells, line after) and take the sample; None without one.
+
+    A second header row is completed by the groups above it: a blank cell by a known word, a word
+    that stands twice by its group's.
+    """
     best, best_score = -1, 0
-    for index, (_, cells, _) in enumerate(rows[:SEARCH_ROWS]):
+    heads = [_completed(rows, index, map_keys) for index in range(min(len(rows), SEARCH_ROWS))]
+    for index, (cells, _) in enumerate(heads):
         score = header_score(cells, map_keys)
         if score > best_score:
             best, best_score = index, score
     if best < 0 or best_score < 3:
         return None
-    line, cells, after = rows[best]
+    line, _, after = rows[best]
+    cells, groups = heads[best]
     following = list(rows[best + 1 :])
     units: tuple[str, ...] = ()
     while following and not any(c.strip() for c in following[0][1]):
@@ -64,8 +70,34 @@ def find(rows: Sequence[tuple[int, Sequence[str], int]], map_keys: frozenset[str
     padded = tuple(" ".join(c.split()) for c in cells) + ("",) * (width - len(cells))
     short = sum(len(row) < width for row in sample)
     return Place(
-        Header(padded[:width], units, sample), line, after, width, short * 20 > len(sample) > 0
+        Header(padded[:width], units, sample, groups),
+        line,
+        after,
+        width,
+        short * 20 > len(sample) > 0,
     )
+
+
+def _completed(
+    rows: Sequence[tuple[int, Sequence[str], int]], index: int, map_keys: frozenset[str]
+) -> tuple[list[str], tuple[str, ...]]:
+    """Return a row's cells completed by the row of groups above it, and the group of each cell."""
+    cells = list(rows[index][1])
+    above = [" ".join(c.split()) for c in rows[index - 1][1]] if index else []
+    told = [cell for cell in above if cell]
+    if len(told) < 2 or any(len(cell) > 80 for cell in told) or not any(c.strip() for c in cells):
+        return cells, ()
+    above += [""] * (len(cells) - len(above))
+    groups: list[str] = []
+    for cell in above:
+        groups.append(cell or (groups[-1] if groups else ""))
+    keys = Counter(header_key(cell) for cell in cells)
+    for place, cell in enumerate(cells):
+        if not cell.strip() and header_score([above[place]], map_keys):
+            cells[place] = above[place]
+        elif cell.strip() and keys[header_key(cell)] > 1 and header_key(groups[place]) not in keys:
+            cells[place] = f"{groups[place]} {cell}".strip()
+    return cells, tuple(groups)
 
 
 def header_score(cells: Sequence[str], map_keys: frozenset[str]) -> int:

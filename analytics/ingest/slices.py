@@ -52,6 +52,11 @@ class TextSlice:
         data = self.path.read_bytes()
         return not any(mark in data for mark in (b"\n\n", b"\n\r\n"))
 
+    def rows(self) -> Iterator[Row]:
+        """Yield its rows, read with care."""
+        text = self.path.read_text("utf-8", "replace")
+        return _records(text, self.delimiter, self.first_line)
+
     def pieces(self) -> Iterator[TextSlice | RowSlice]:
         """Yield smaller slices with the same rows, or the rows where it is small enough."""
         data = self.path.read_bytes()
@@ -116,10 +121,7 @@ Slice = TextSlice | RowSlice | TableSlice
 
 def careful(piece: TextSlice) -> RowSlice:
     """Read text with Python's csv reader: blank lines, ragged rows, quoted line ends."""
-    rows = list(
-        _records(piece.path.read_text("utf-8", "replace"), piece.delimiter, piece.first_line)
-    )
-    return row_slice(rows, piece.width, is_often_short=piece.is_often_short)
+    return row_slice(list(piece.rows()), piece.width, is_often_short=piece.is_often_short)
 
 
 def _records(text: str, delimiter: str, first_line: int) -> Iterator[Row]:
