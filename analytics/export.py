@@ -32,7 +32,8 @@ class Exported:
 
     def lines(self) -> list[str]:
         """Return the result in plain words."""
-        return [f"{self.row_count:,} rows of {self.subject} written to {self.path}."]
+        what = "one a reason" if self.subject in ("quarantine", "rechecks") else "one a reading"
+        return [f"{self.row_count:,} rows of {self.subject}, {what}, written to {self.path}."]
 
 
 def export(warehouse: Warehouse, subject: str, out: Path) -> Exported:

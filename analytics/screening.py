@@ -93,8 +93,9 @@ def _put_notice(warehouse: Warehouse, policy: Policy) -> None:
     chance of a material fault is the same sum that the evidence uses, here over a grid.
     """
     size_bin, spread_bin = (np.arange(-24, 33), np.arange(-24, 33))
-    freedom, scale, ratios, weights = warehouse.fetch(
-        "select freedom, tail_scale, ratios, weights from baseline.mixture where not is_multi_pole"
+    freedom, scale, ratios, weights, share, face = warehouse.fetch(
+        "select freedom, tail_scale, ratios, weights, terminal_share, face_per_terminal from baseline.mixture "
+        "where pole_family = 'one_pole'"
     )[0]
     size = 2.0 ** ((size_bin + 0.5) / 4.0)
     spread = 2.0 ** ((spread_bin + 0.5) / 4.0)
@@ -108,7 +109,9 @@ def _put_notice(warehouse: Warehouse, policy: Policy) -> None:
     thresholds = np.empty((size.size, spread.size))
     for j, one in enumerate(spread):
         lift = ratio[None, :] * size[:, None] * one
-        material = np.clip(np.log(lift / policy.material_lift_k) / np.log(RATIO_STEP) + 0.5, 0, 1)
+        steps = np.log(lift / policy.material_lift_k) / np.log(RATIO_STEP) + 0.5
+        at_terminal = np.clip(steps - np.log(face) / np.log(RATIO_STEP), 0, 1)
+        material = share * at_terminal + (1 - share) * np.clip(steps, 0, 1)
         probability = (likelihood * material[:, None, :]).sum(axis=2) / (1.0 + odds)
         is_flagged = (probability >= policy.flag_probability) & (z * one >= policy.flag_lift_k)[
             None, :

@@ -22,10 +22,8 @@ class GroupPrior:
     floor_slope: Prior = field(default_factory=lambda: Prior(0.8, 0.4))
     neighbour_slope: Prior = field(default_factory=lambda: Prior(0.08, 0.08))
     across_slope: Prior = field(default_factory=lambda: Prior(0.04, 0.06))
-    open_k: Prior = field(default_factory=lambda: Prior(0.5, 1.0))
-    """What one empty slot beside it adds, since no neighbour carries heat away [K]; chosen."""
-    open_gain_k: Prior = field(default_factory=lambda: Prior(1.0, 2.0))
-    """The same for its load-driven rise [K at rating]; chosen."""
+    main_slope: Prior = field(default_factory=lambda: Prior(0.04, 0.06))
+    """What the main above adds to the devices under it, per kelvin; chosen as the other slopes."""
 
 
 @dataclass(frozen=True)
@@ -34,8 +32,9 @@ class BaselineSettings:
 
     cool_share: float = 0.4
     """Share of a panel's standard breakers that count as its cool end [1]; chosen: most idle."""
-    neighbour_cap_k: float = 15.0
-    """The most one neighbour may count for [K]; chosen: a healthy breaker at 60 % of load."""
+    neighbour_cap_k: float = 50.0
+    """The most one neighbour may count for [K]; UL 489 7.1.4 lets a terminal rise 50 K. A faulty
+    neighbour warms this device as any other does: only what was misread is to be held off."""
     least_clamp_share: float = 0.1
     """Lower bound of the share clamped [1]; chosen: no row weighs more than ten."""
     is_weighted: bool = False

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 import numpy as np
 
-from analytics.baseline.state import Array
+from analytics.baseline.state import POLE_FAMILIES, Array
 from analytics.statistics import mixture as mx
+from analytics.statistics import pairing as pr
 from analytics.warehouse import Warehouse
 
 LOAD_BANDS = range(1, 8)
@@ -34,13 +35,13 @@ class Cell:
 Cells = dict[tuple[int, int], Cell]
 
 
-def calibrate(warehouse: Warehouse, visit_variance: float, tuning: float) -> dict[bool, mx.Mixture]:
+def calibrate(warehouse: Warehouse, visit_variance: float, tuning: float) -> dict[str, mx.Mixture]:
     """Write `fitting.cell` and `fitting.mixture`; return the mixtures by pole family."""
     warehouse.build("fitting.laid")
     warehouse.build("fitting.residual", visit_variance=visit_variance, tuning=tuning)
     cells = _middles(warehouse)
     _put_cells(warehouse, cells)
-    mixtures = {multi: _mixture(warehouse, multi) for multi in (False, True)}
+    mixtures = {family: _mixture(warehouse, family) for family in POLE_FAMILIES}
     _put_mixtures(warehouse, mixtures)
     _tails(warehouse, cells)
     _put_cells(warehouse, cells)
@@ -93,40 +94,50 @@ def _put_cells(warehouse: Warehouse, cells: Cells) -> None:
     )
 
 
-def _mixture(warehouse: Warehouse, is_multi_pole: bool) -> mx.Mixture:
-    rows = [r for r in warehouse.rows("fitting.evidence_bin") if r[0] == is_multi_pole]
+def _mixture(warehouse: Warehouse, family: str) -> mx.Mixture:
+    rows = [r for r in warehouse.rows("fitting.evidence_bin") if r[0] == family]
     table = np.array([r[1:] for r in rows], dtype=float).reshape(-1, 3)
     return mx.fit((table[:, 0] + 0.5) / 10.0, 2.0 ** ((table[:, 1] + 0.5) / 4.0), table[:, 2])
 
 
-def _put_mixtures(warehouse: Warehouse, mixtures: dict[bool, mx.Mixture]) -> None:
+def _put_mixtures(warehouse: Warehouse, mixtures: dict[str, mx.Mixture]) -> None:
     share, same = warehouse.row("fitting.channel_agreement")
     pairs, prior_pairs, prior_correlation = float(share), 40.0, 0.55
     own = float(np.sin(np.pi * (same - 0.5)))
     correlation = (pairs * own + prior_pairs * prior_correlation) / (pairs + prior_pairs)
+    correlation = float(np.clip(correlation, 0.0, 0.95))
+    pairing = _pairing(warehouse, mixtures["one_pole"], correlation)
     families = list(mixtures)
     warehouse.put(
         "fitting.mixture",
         {
-            "is_multi_pole": families,
+            "pole_family": families,
             "fault_share": [mixtures[f].fault_share for f in families],
             "freedom": [mixtures[f].freedom for f in families],
             "tail_scale": [mx.quartile_scale(mixtures[f].freedom) for f in families],
             "ratios": [list(map(float, mx.RATIOS)) for _ in families],
-            "weights": [list(map(float, _odds(mixtures, f))) for f in families],
-            "channel_correlation": [float(np.clip(correlation, 0.0, 0.95)) for _ in families],
-        },
+            "weights": [list(map(float, mixtures[f].odds_weights)) for f in families],
+            "fault_weights": [list(map(float, _faults(mixtures, f))) for f in families],
+            "channel_correlation": [correlation for _ in families],
+        }
+        | {name: [value for _ in families] for name, value in asdict(pairing).items()},
     )
 
 
-def _odds(mixtures: dict[bool, mx.Mixture], is_multi_pole: bool) -> Array:
-    """Return a family's prior odds; two-pole devices are no likelier faulty than single-pole ones.
+def _pairing(warehouse: Warehouse, mixture: mx.Mixture, correlation: float) -> pr.Pairing:
+    rows = warehouse.rows("fitting.channel_pair", least_z=pr.LEAST_Z, most_rows=pr.MOST_ROWS)
+    table = np.array([row[1:] for row in rows], dtype=float).reshape(-1, 4)
+    pairs = pr.Pairs(*(table.T / mx.quartile_scale(mixture.freedom)))
+    return pr.learn(pairs, correlation, mixture.freedom, mx.RATIOS, mixture.odds_weights)
 
-    What looks like more of them is the other leg carrying more than the clamped one.
+
+def _faults(mixtures: dict[str, mx.Mixture], family: str) -> Array:
+    """Return the part of a family's prior odds of excess heat that faults make up, (25,).
+
+    Devices of several poles are no likelier faulty than those of one: what they show more of is
+    another leg that carries more than the clamped one.
     """
-    own, single = mixtures[is_multi_pole], mixtures[False]
-    share = min(1.0, single.fault_share / max(own.fault_share, 1e-9))
-    return own.odds_weights * share
+    return np.minimum(mixtures[family].odds_weights, mixtures["one_pole"].odds_weights)
 
 
 def _tails(warehouse: Warehouse, cells: Cells) -> None:

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from analytics.baseline.state import CHANNELS, Array, Variances
+from analytics.baseline.state import CHANNELS, POLE_FAMILIES, SHELTER_LEVELS, Array, Variances
 from analytics.warehouse import Warehouse
 
-MINUTE_BANDS = 8
+MINUTE_BANDS = 11
 LEVELS_PRIOR = 4.0
 """Levels that the prior variance counts for [1]; chosen, so that few levels pool strongly."""
 
@@ -24,6 +24,7 @@ class Effects:
     camera_k: Array
     minute_factor: Array
     minute_spread: Array
+    shelter: Array
     variances: Variances
 
 
@@ -41,6 +42,7 @@ def start_effects(warehouse: Warehouse) -> Effects:
         camera_k=np.zeros(count("camera")),
         minute_factor=np.ones(bands),
         minute_spread=np.ones(bands),
+        shelter=np.ones(len(CHANNELS) * len(POLE_FAMILIES) * SHELTER_LEVELS),
         variances=Variances(),
     )
 
@@ -59,6 +61,10 @@ def put_effects(warehouse: Warehouse, effects: Effects) -> None:
     ratings = np.arange(1, len(effects.rating_gain) + 1)
     warehouse.put(
         "fitting.rating_effect", {"rating_id": ratings, "gain_share": effects.rating_gain}
+    )
+    shelters = np.arange(1, len(effects.shelter) + 1)
+    warehouse.put(
+        "fitting.shelter_factor", {"shelter_id": shelters, "factor": effects.shelter}
     )
     put_cameras(warehouse, effects)
     warehouse.put(
@@ -102,15 +108,20 @@ def _level_arrays(rows: list[tuple[object, ...]], count: int, columns: list[int]
 
 
 def update_slopes(warehouse: Warehouse, effects: Effects, *, is_settling: bool) -> float:
-    """Update make, rating and minute effects from one look at the residuals; return the change."""
-    before = (effects.make_gain.copy(), effects.rating_gain.copy(), effects.minute_factor.copy())
+    """Update make, rating, minute and shelter effects from one look; return the largest change."""
+    before = [part.copy() for part in _slopes(effects)]
     _update_makes(warehouse, effects, is_settling)
     _update_ratings(warehouse, effects, is_settling)
     _update_minutes(warehouse, effects)
-    after = (effects.make_gain, effects.rating_gain, effects.minute_factor)
+    _update_shelters(warehouse, effects)
     return max(
-        float(np.max(np.abs(a - b), initial=0.0)) for a, b in zip(after, before, strict=True)
+        float(np.max(np.abs(a - b), initial=0.0))
+        for a, b in zip(_slopes(effects), before, strict=True)
     )
+
+
+def _slopes(effects: Effects) -> list[Array]:
+    return [effects.make_gain, effects.rating_gain, effects.minute_factor, effects.shelter]
 
 
 def _update_makes(warehouse: Warehouse, effects: Effects, is_settling: bool) -> None:
@@ -148,6 +159,18 @@ def _update_minutes(warehouse: Warehouse, effects: Effects) -> None:
             w_ll + 1.0 / effects.variances.minute_gain
         )
         effects.minute_factor[at] = float(np.clip(1.0 + share, 0.3, 1.5))
+
+
+def _update_shelters(warehouse: Warehouse, effects: Effects) -> None:
+    """Scale each way of being hemmed in; level 0 of a family stays 1, the gains carry it."""
+    for shelter, _, w_bb, w_be in warehouse.rows("fitting.shelter_sum"):
+        at = int(shelter) - 1
+        if at % SHELTER_LEVELS == 0:
+            continue
+        share = (w_be + w_bb * (effects.shelter[at] - 1.0)) / (
+            w_bb + 1.0 / effects.variances.shelter
+        )
+        effects.shelter[at] = float(np.clip(1.0 + share, 0.5, 2.0))
 
 
 def update_offsets(warehouse: Warehouse, effects: Effects, *, is_settling: bool) -> float:

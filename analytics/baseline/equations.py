@@ -15,13 +15,13 @@ _SIZE = len(COEFFICIENTS)
 _UPPER = tuple((i, j) for i in range(_SIZE) for j in range(i, _SIZE))
 _CROSS = 3 + len(_UPPER)
 _RIGHT = _CROSS + _SIZE + 1
-_SCALE = np.array([1.0, 10.0, 0.3, 0.1, 0.1, 1.0, 5.0])
+_SCALE = np.array([1.0, 10.0, 0.3, 0.1, 0.1, 0.1])
 """What counts as one unit of change of each coefficient."""
 
 
 @dataclass(frozen=True)
 class GroupSums:
-    """Normal equations of one group: A (7, 7), cross terms with the exponent, right sides."""
+    """Normal equations of one group: A (6, 6), cross terms with the exponent, right sides."""
 
     group: int
     reading_count: int
@@ -107,7 +107,7 @@ def _apply(groups: Groups, s: GroupSums, move: Array, error: Array) -> float:
 
 
 def standard_errors(groups: Groups, sums: list[GroupSums]) -> Array:
-    """Return (count, 7) standard errors, prior included, exponent held."""
+    """Return (count, 6) standard errors, prior included, exponent held."""
     errors = np.sqrt(1.0 / groups.prior_precision)
     for s in sums:
         matrix = s.matrix + np.diag(groups.prior_precision[s.group])

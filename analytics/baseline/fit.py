@@ -59,7 +59,7 @@ def prepare_measures(warehouse: Warehouse, settings: BaselineSettings) -> None:
 def prepare(warehouse: Warehouse, settings: BaselineSettings) -> tuple[int, float]:
     """Build the design from the measures; return its rows and the usual floor [K]."""
     warehouse.build("fitting.clamp_share", least_share=settings.least_clamp_share)
-    for name in ("group", "make", "rating", "camera"):
+    for name in ("shelter", "group", "make", "rating", "camera"):
         warehouse.build(f"fitting.{name}_level")
     found = warehouse.fetch("select coalesce(median(floor_k), 0) from normalise.measure")
     floor_k = float(found[0][0])
@@ -126,6 +126,7 @@ def _parts(groups: Groups, effects: fx.Effects) -> list[Array]:
         effects.rating_gain * 10.0,
         effects.camera_k,
         effects.minute_factor * 10.0,
+        effects.shelter * 10.0,
     ]
 
 
@@ -148,6 +149,7 @@ def _set_vector(
     effects.make_offset_k, effects.make_gain = parts[2], parts[3] / 10.0
     effects.rating_gain, effects.camera_k = parts[4] / 10.0, parts[5]
     effects.minute_factor = np.clip(parts[6] / 10.0, 0.3, 1.5)
+    effects.shelter = np.clip(parts[7] / 10.0, 0.5, 2.0)
 
 
 def _predict(

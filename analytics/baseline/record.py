@@ -27,6 +27,8 @@ BASELINE_TABLES = (
     "camera_level",
     "camera_effect",
     "minute_factor",
+    "shelter_level",
+    "shelter_factor",
     "cell",
     "mixture",
     "history",
@@ -134,7 +136,7 @@ def _settings_hash(settings: BaselineSettings) -> str:
 def _summary(
     warehouse: Warehouse,
     fitted: Fitted,
-    mixtures: dict[bool, Mixture],
+    mixtures: dict[str, Mixture],
     settings: BaselineSettings,
     count: int,
 ) -> BaselineSummary:
@@ -160,7 +162,7 @@ def _summary(
         reading_count=count,
         exponent=groups.exponent["face"],
         exponent_error=eq.exponent_error(groups, fitted.sums, "face", settings.exponent.sd),
-        fault_share=mixtures[False].fault_share,
+        fault_share=mixtures["one_pole"].fault_share,
         passes=len(fitted.history),
         classes=lines,
         notices=_notices(lines, groups.exponent["face"], settings),

@@ -17,11 +17,12 @@ COEFFICIENTS = (
     "floor_slope",
     "neighbour_slope",
     "across_slope",
-    "open_k",
-    "open_gain_k",
+    "main_slope",
 )
 """Fixed terms of a group, in order."""
 CHANNELS = ("face", "termination", "conductor")
+POLE_FAMILIES = ("one_pole", "two_pole", "main")
+SHELTER_LEVELS = 12
 
 
 @dataclass
@@ -32,7 +33,7 @@ class Groups:
     device_class: list[str]
     is_multi_pole: list[bool]
     coefficients: Array
-    """(count, 7): in the order of COEFFICIENTS."""
+    """(count, 6): in the order of COEFFICIENTS."""
     prior_mean: Array
     prior_precision: Array
     noise_k: Array
@@ -54,6 +55,7 @@ class Variances:
     make_gain: float = 0.01
     rating_gain: float = 0.02
     minute_gain: float = 0.04
+    shelter: float = 0.02
     camera: float = 0.25
     visit: float = 1.0
 

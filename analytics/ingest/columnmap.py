@@ -31,7 +31,7 @@ class ColumnMap:
     """Which header is which column, in which unit, and how values are spelled.
 
     `columns` holds one header for each canonical name, or several whose cells are joined by a
-    blank (a date and a time); `either` holds headers of which a sheet has one. `own_lines` holds
+    blank (a date and a time), by their text or by the column mapped to them; `either` holds headers of which a sheet has one. `own_lines` holds
     the words that open a line of its own, whose rest is the column's value for the rows below;
     `fill_down` the columns whose empty cells mean the cell above. `units` holds degF or degC by
     temperature column, with `temp_unit` for all others. `constants` gives a column one value for
@@ -216,9 +216,10 @@ def to_toml(
         value: object = headers[0] if len(headers) == 1 else list(headers)
         lines.append(f"{column} = {_quoted(value)}")
     if missing:
-        lines.append("# Needed, and no header resembles it: put the header in and take the # away.")
+        lines.append("# Needed, and no header resembles it: name the header and take the # away.")
     for column, meaning in (missing or {}).items():
-        lines.append(f'# {column} = ""   # {meaning}{_HINTS.get(column, "")}')
+        value, hint = _proposal(column, columns)
+        lines.append(f"# {column} = {value}   # {meaning}{hint}")
     if unused:
         lines.append(f"# Headers not used: {', '.join(map(_quoted, unused))}")
     lines += ["", "[units]"]
@@ -232,10 +233,14 @@ def to_toml(
     return "\n".join(lines) + "\n"
 
 
-_HINTS = {
-    "inspection_id": '; visits without a number: join two headers, ["Panel", "Date"]',
-    "panel_id": '; on a line of its own above its rows: { own_line = "Panel:" }',
-}
+def _proposal(column: str, columns: Mapping[str, Sequence[str]]) -> tuple[str, str]:
+    """Return what may stand for a missing column, and a word on it."""
+    if column == "panel_id":
+        return '{ own_line = "Panel:" }', "; this reads it from a line above its rows"
+    if column == "inspection_id" and "inspected_at" in columns:
+        joined = ["panel_id", "inspected_at"]
+        return _quoted(joined), "; this joins panel and date, for visits without a number"
+    return '""', ""
 
 
 def _quoted(value: object) -> str:

@@ -177,7 +177,10 @@ def _cleaning_notices(source: Source) -> list[Notice]:
         sentence = f"{cleaning.mixed_lines} lines were not UTF-8 and were read as Windows-1252."
         found.append(Notice("mixed_encoding", sentence))
     if cleaning.encoding not in ("", "utf-8"):
-        found.append(Notice("encoding", f"The text was read as {cleaning.encoding}."))
+        name = {"cp1252": "Windows-1252 (Western European)"}.get(
+            cleaning.encoding, cleaning.encoding.upper()
+        )
+        found.append(Notice("encoding", f"The text was read as {name}."))
     return found
 
 

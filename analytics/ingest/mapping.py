@@ -147,26 +147,26 @@ def _resolve(kind: str, header: Header, plan: ColumnMap) -> ColumnPlan:
 def _mapped(
     header: Header, plan: ColumnMap, allowed: Sequence[str]
 ) -> list[tuple[str, tuple[int, ...]]]:
-    place: dict[str, int] = {}
+    """Return the mapped columns that this sheet has; a map may name another mapped column too."""
+    place: dict[str, tuple[int, ...]] = {}
     for index, cell in enumerate(header.cells):
-        place.setdefault(header_key(cell), index)
-    found = []
-    for column in plan.mapped:
-        for headers in plan.choices(column) if column in allowed else ():
-            keys = [header_key(h) for h in headers]
-            if all(k in place for k in keys):
-                found.append((column, tuple(place[k] for k in keys)))
+        place.setdefault(header_key(cell), (index,))
+    found: dict[str, tuple[int, ...]] = {}
+    for column in 2 * plan.mapped:
+        for headers in plan.choices(column) if column in allowed and column not in found else ():
+            indexes = [place.get(header_key(h)) or found.get(h) for h in headers]
+            if all(indexes):
+                found[column] = tuple(i for one in indexes for i in one or ())
                 break
-    return found
+    return list(found.items())
 
 
 def _check_headers(chosen: ColumnPlan, header: Header, plan: ColumnMap, is_strict: bool) -> None:
     have = {header_key(cell) for cell in header.cells}
+    found = dict(_mapped(header, plan, names.NAMES[chosen.kind]))
     for column in plan.mapped:
         must = is_strict or column in names.REQUIRED[chosen.kind]
-        choices = plan.choices(column)
-        is_there = any(all(header_key(h) in have for h in choice) for choice in choices)
-        if column not in names.NAMES[chosen.kind] or is_there or not must:
+        if column not in names.NAMES[chosen.kind] or column in found or not must:
             continue
         absent = [h for h in plan.headers_of(column) if header_key(h) not in have]
         sought = " or ".join(f"“{h}”" for h in absent)

@@ -2,7 +2,7 @@
 -- grain: one row a reading and channel
 -- key: reading_id, channel
 -- reads: normalise.channel, normalise.measure, fitting.clamp_share, fitting.group_level,
---   fitting.make_level, fitting.rating_level, fitting.camera_level
+--   fitting.make_level, fitting.rating_level, fitting.camera_level, fitting.shelter_level
 -- params: $floor_k_default what stands for a floor that cannot be told [K],
 --   $is_weighted 1 to weight by 1 / share clamped, 0 not to
 -- caveat: the logarithm of the load is 0 at no load, where its factor is 0 too
@@ -18,15 +18,20 @@ select
     c.channel_rise_k,
     m.load_fraction,
     true as is_taught,
+    true as is_telling,
     case when m.load_fraction > 0 then ln(m.load_fraction) else 0e0 end as log_load,
     coalesce(m.floor_k, $floor_k_default::double) as floor_k,
-    coalesce(m.neighbour_k, 0e0) as neighbour_k,
-    coalesce(m.across_k, 0e0) as across_k,
-    coalesce(m.open_count, 0)::double as open_count,
+    m.neighbour_k,
+    m.across_k,
+    m.main_k,
+    h.shelter_id,
     case when $is_weighted::integer = 1 then 1e0 / s.clamp_share else 1e0 end as design_weight
 from normalise.channel as c
 inner join normalise.measure as m using (reading_id)
 inner join fitting.group_level as g using (channel, device_class, is_multi_pole)
+inner join fitting.shelter_level as h
+    on h.channel = c.channel and h.shelter_level = m.shelter_level
+    and h.pole_family = pole_family(m.device_class, m.is_multi_pole)
 inner join fitting.make_level as k using (channel, device_class, is_multi_pole, make)
 inner join fitting.rating_level as a using (channel, device_class, is_multi_pole, rated_a)
 inner join fitting.camera_level as q using (camera_id, quarter)

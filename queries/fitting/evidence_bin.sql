@@ -1,11 +1,11 @@
 -- title: How residuals and load-driven rises fall together
 -- grain: one row a pole family, bin of residual and bin of load-driven rise
--- key: is_multi_pole, residual_bin, load_bin
+-- key: family, residual_bin, load_bin
 -- reads: fitting.residual, fitting.cell, fitting.group_level
 -- params: none
 -- caveat: face only; tenths of a spread, quarters of an octave, ends open
 select
-    g.is_multi_pole,
+    pole_family(g.device_class, g.is_multi_pole) as family,
     least(greatest(floor(10e0 * (r.standard_residual - c.center) / c.scale), -150), 600)::integer
         as residual_bin,
     least(greatest(floor(

@@ -7,11 +7,11 @@ select
     make_id,
     any_value(channel) as channel,
     count(*) as reading_count,
-    fsum(weight) as w,
-    fsum(weight * residual_k) as w_e,
+    fsum(weight * shelter * shelter) as w,
+    fsum(weight * shelter * residual_k) as w_e,
     fsum(weight * load_rise_k * load_rise_k) as w_ll,
     fsum(weight * load_rise_k * residual_k) as w_le,
-    fsum(weight * load_rise_k) as w_l
+    fsum(weight * shelter * load_rise_k) as w_l
 from fitting.predicted
 group by make_id
 order by make_id

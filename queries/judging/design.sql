@@ -2,7 +2,7 @@
 -- grain: one row a reading and channel
 -- key: reading_id, channel
 -- reads: normalise.channel, normalise.measure, fitting.group_level, fitting.make_level,
---   fitting.rating_level, fitting.camera_level
+--   fitting.rating_level, fitting.camera_level, fitting.shelter_level
 -- params: $floor_k_default what stands for a floor that cannot be told [K]
 -- caveat: a level that the baseline has not met is null and has no effect
 select
@@ -17,13 +17,18 @@ select
     c.channel_rise_k,
     m.load_fraction,
     not m.is_recheck and g.group_id is not null as is_taught,
+    not m.is_odd as is_telling,
     coalesce(m.floor_k, $floor_k_default::double) as floor_k,
-    coalesce(m.neighbour_k, 0e0) as neighbour_k,
-    coalesce(m.across_k, 0e0) as across_k,
-    coalesce(m.open_count, 0)::double as open_count
+    m.neighbour_k,
+    m.across_k,
+    m.main_k,
+    s.shelter_id
 from normalise.channel as c
 inner join normalise.measure as m using (reading_id)
 left join fitting.group_level as g using (channel, device_class, is_multi_pole)
+inner join fitting.shelter_level as s
+    on s.channel = c.channel and s.shelter_level = m.shelter_level
+    and s.pole_family = pole_family(m.device_class, m.is_multi_pole)
 left join fitting.make_level as k using (channel, device_class, is_multi_pole, make)
 left join fitting.rating_level as a using (channel, device_class, is_multi_pole, rated_a)
 left join fitting.camera_level as q using (camera_id, quarter)

@@ -4,51 +4,58 @@
 -- reads: judging.residual, normalise.measure, fitting.mixture
 -- params: $material_lift_k lift from which a fault is material [K], $ratio_step of the grid [1]
 -- source: likelihood ratio against excess heat proportional to x^n, ratios weighed as the fleet's
--- caveat: with a termination read, a fault at the terminal lifts the face half as much, and one
---   in the device the terminal half as much (chosen)
+-- caveat: a fault sits at the terminal or in the device; the mixture says how often, and what
+--   each shows in the other channel. Material is a lift of face or terminal
 with paired as (
     select
         f.*,
         t.z as terminal_z,
-        t.load_size as terminal_size,
+        f.load_rise_k / (t.spread_k * t.scale) as terminal_size,
         t.load_rise_k as terminal_load_rise_k,
         t.residual_k as terminal_residual_k,
         x.freedom,
-        x.tail_scale,
+        x.tail_scale as s,
         x.ratios,
         x.weights,
-        x.channel_correlation
+        x.channel_correlation,
+        x.terminal_share,
+        x.face_per_terminal,
+        x.terminal_per_face,
+        material_weights(
+            x.ratios, x.fault_weights, f.load_rise_k,
+            $material_lift_k::double * x.face_per_terminal, $ratio_step::double) as at_terminal,
+        material_weights(
+            x.ratios, x.fault_weights, f.load_rise_k,
+            $material_lift_k::double, $ratio_step::double) as in_device
     from judging.residual as f
     inner join normalise.measure as m using (reading_id)
-    inner join fitting.mixture as x on x.is_multi_pole = m.is_multi_pole
+    inner join fitting.mixture as x on x.pole_family = pole_family(m.device_class, m.is_multi_pole)
     left join judging.residual as t
         on t.reading_id = f.reading_id and t.channel = 'termination'
     where f.channel = 'face'
-),
-
-weighed as (
-    select
-        *,
-        material_weights(
-            ratios, weights,
-            case when terminal_z is null then load_rise_k
-                else greatest(load_rise_k, terminal_load_rise_k) end,
-            $material_lift_k::double, $ratio_step::double) as material
-    from paired
 )
 
 select
-    * exclude (ratios, weights, material, freedom, tail_scale, channel_correlation),
+    * exclude (
+        ratios, weights, at_terminal, in_device, freedom, s, channel_correlation, terminal_share,
+        face_per_terminal, terminal_per_face),
     case when terminal_z is null
-        then fault_odds(z / tail_scale, load_size / tail_scale, freedom, ratios, weights)
-        else paired_odds(
-            z / tail_scale, terminal_z / tail_scale, load_size / tail_scale,
-            terminal_size / tail_scale, channel_correlation, freedom, ratios, weights)
+        then fault_odds(z / s, load_size / s, freedom, ratios, weights)
+        else terminal_share * paired_odds(
+            z / s, terminal_z / s, load_size / s, terminal_size / s, 1e0 / face_per_terminal,
+            channel_correlation, freedom, ratios, weights)
+        + (1e0 - terminal_share) * paired_odds(
+            z / s, terminal_z / s, load_size / s, terminal_size / s, terminal_per_face,
+            channel_correlation, freedom, ratios, weights)
     end as odds,
     case when terminal_z is null
-        then fault_odds(z / tail_scale, load_size / tail_scale, freedom, ratios, material)
-        else paired_odds(
-            z / tail_scale, terminal_z / tail_scale, load_size / tail_scale,
-            terminal_size / tail_scale, channel_correlation, freedom, ratios, material)
+        then terminal_share * fault_odds(z / s, load_size / s, freedom, ratios, at_terminal)
+        + (1e0 - terminal_share) * fault_odds(z / s, load_size / s, freedom, ratios, in_device)
+        else terminal_share * paired_odds(
+            z / s, terminal_z / s, load_size / s, terminal_size / s, 1e0 / face_per_terminal,
+            channel_correlation, freedom, ratios, at_terminal)
+        + (1e0 - terminal_share) * paired_odds(
+            z / s, terminal_z / s, load_size / s, terminal_size / s, terminal_per_face,
+            channel_correlation, freedom, ratios, in_device)
     end as material_odds
-from weighed
+from paired

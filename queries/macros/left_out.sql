@@ -1,12 +1,12 @@
 -- Residuals with the visit's effect estimated from the visit's other devices only: a reading and
 -- its other channels never judge themselves. Two reweighted steps from a shrunken median; the
--- visit's effect is a best linear unbiased prediction (Robinson 1991). Rows not taught (marked
--- recheck) are judged but teach nothing.
+-- visit's effect is a best linear unbiased prediction (Robinson 1991). Rows that contradict
+-- themselves are judged but tell nothing of their visit.
 create or replace temp macro left_out(rows_table, visit_variance, tuning) as table
 with started as (
     select visit_id, median(panel_residual_k) * count(*) / (count(*) + 2e0) as start_k
     from query_table(rows_table)
-    where is_taught
+    where is_telling
     group by visit_id
 ),
 
@@ -14,7 +14,7 @@ weighed as (
     select
         r.*,
         coalesce(s.start_k, 0e0) as start_k,
-        case when r.is_taught
+        case when r.is_telling
             then bisquare((r.panel_residual_k - s.start_k) / sqrt(r.variance_k2), tuning)
                 / r.variance_k2
             else 0e0 end as start_weight
@@ -34,7 +34,7 @@ first_step as (
 reweighed as (
     select
         w.* exclude (start_k, start_weight),
-        case when w.is_taught
+        case when w.is_telling
             then bisquare((w.panel_residual_k - f.first_k) / sqrt(w.variance_k2), tuning)
                 / w.variance_k2
             else 0e0 end as weight

@@ -1,13 +1,17 @@
--- Band of minutes under load: 0 not noted, 1 under 10, 2 under 15, 3 under 20, 4 under 30, 5 under
--- 45, 6 under 60, 7 an hour or more. Chosen: edges near half to three time constants of a body.
+-- Band of minutes under load: 0 not noted, then 1 to 10 by upper edges 7.5, 12.5, 17.5, 22.5, 27.5,
+-- 32.5, 40, 50, 70 min. Chosen: five-minute steps, as people note them, while a body still warms
+-- fast (time constant 16 to 25 min), wider ones after.
 create or replace temp macro minute_band(minutes) as
     case
         when minutes is null then 0
-        when minutes < 10 then 1
-        when minutes < 15 then 2
-        when minutes < 20 then 3
-        when minutes < 30 then 4
-        when minutes < 45 then 5
-        when minutes < 60 then 6
-        else 7
+        when minutes < 7.5e0 then 1
+        when minutes < 12.5e0 then 2
+        when minutes < 17.5e0 then 3
+        when minutes < 22.5e0 then 4
+        when minutes < 27.5e0 then 5
+        when minutes < 32.5e0 then 6
+        when minutes < 40 then 7
+        when minutes < 50 then 8
+        when minutes < 70 then 9
+        else 10
     end

@@ -11,7 +11,7 @@ with pooled as (
         list(rise_k order by rise_k) filter (where device_class = 'standard') as standard,
         list(rise_k order by rise_k) as everything
     from normalise.reading
-    where not is_recheck
+    where not is_odd
     group by visit_id
 ),
 

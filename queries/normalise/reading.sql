@@ -30,6 +30,7 @@ select
     r.termination_degc - r.ambient_degc as termination_rise_k,
     r.conductor_degc - r.ambient_degc as conductor_rise_k,
     m.reading_id is not null as is_recheck,
+    coalesce(m.is_odd, false) as is_odd,
     m.sentence as recheck_sentence
 from records.reading as r
 inner join normalise.visit as v using (inspection_id, panel_id)
