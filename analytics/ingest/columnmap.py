@@ -31,11 +31,11 @@ class ColumnMap:
     """Which header is which column, in which unit, and how values are spelled.
 
     `columns` holds one header for each canonical name, or several whose cells are joined by a
-    blank (a date and a time), by their text or by the column mapped to them; `either` holds headers of which a sheet has one. `own_lines` holds
-    the words that open a line of its own, whose rest is the column's value for the rows below;
-    `fill_down` the columns whose empty cells mean the cell above. `units` holds degF or degC by
-    temperature column, with `temp_unit` for all others. `constants` gives a column one value for
-    all rows.
+    blank (a date and a time), named by their text or by the column mapped to them; `either` holds
+    headers of which a sheet has one. `own_lines` holds the words that open a line of its own,
+    whose rest is the column's value for the rows below; `fill_down` the columns whose empty cells
+    mean the cell above. `units` holds degF or degC by temperature column, with `temp_unit` for all
+    others. `constants` gives a column one value for all rows.
     """
 
     columns: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

@@ -4,7 +4,7 @@
 -- params: $id_less_line what a line lacks to be the row's identity, $line_less_rowid what a row of the
 --     table lacks to be its line
 -- caveat: a row whose cells are all empty has the code blank_row and is no reading; one without a
---     readable class, rating, ambient and surface has the one reason no_reading
+--     readable class, rating and surface has the one reason no_reading
 with troubled as (
     select
         $id_less_line::bigint + coalesce(line, $line_less_rowid::bigint + rowid) as row_id,
@@ -37,7 +37,7 @@ shaped as (
         row_id,
         count(cell) = 0 and min(surplus) is null as is_blank,
         count(*) filter (where cell = header) >= 3 as is_header,
-        bool_and(is_lost) filter (where column_name in ('ambient_temp', 'device_temp', 'device_class', 'rated_a')) as is_bare,
+        bool_and(is_lost) filter (where column_name in ('device_temp', 'device_class', 'rated_a')) as is_bare,
         string_agg(column_name || '=' || cell, '; ' order by ordinal) as row_text
     from spread
     group by row_id

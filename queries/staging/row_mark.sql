@@ -3,9 +3,10 @@
 -- key: reading_id, code
 -- reads: records.reading, wire_limit
 -- params: $file_id, $now when the file is taken in
--- source: NEC 240.6(A), 240.4(D) and Table 310.16; IEC 60898-1 for 10 A; limits chosen as the
---     catalogue of rules says
--- caveat: a device that is merely hot is no contradiction
+-- source: NEC 240.6(A), 240.4(D) and Table 310.16; preferred ratings of IEC 60898-1 (from memory);
+--     limits chosen as the catalogue of rules says
+-- caveat: a device that is merely hot is no contradiction; 13, 16, 32 and 63 A are ratings where a
+--     tenth of the file has them, three rows at least, and slips elsewhere
 with measured as (
     select
         r.*,
@@ -22,7 +23,11 @@ with measured as (
 
 flagged as (
     select *,
-        rated_a not in (
+        not (rated_a in (13, 16, 32, 63) and (
+            select count(*) filter (where m.rated_a in (13, 16, 32, 63)) >= greatest(0.1e0 * count(*), 3)
+            from records.reading as m
+            where m.file_id = $file_id and m.is_current
+        )) and rated_a not in (
             10, 15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200, 225,
             250, 300, 350, 400, 450, 500, 600
         ) as rating_not_made,

@@ -51,6 +51,18 @@ def test_quarantine(warehouse: Warehouse, tmp_path: Path, odd: dict[str, str], c
     assert "panel_id=P1" in text
 
 
+@pytest.mark.parametrize(("metric", "is_slip"), [(1, True), (2, True), (3, False)])
+def test_metric_ratings_are_a_slip_only_where_they_are_rare(
+    warehouse: Warehouse, tmp_path: Path, metric: int, is_slip: bool
+) -> None:
+    # IEC 60898-1 (MEM): 13, 16, 32 and 63 A are preferred ratings, none of them in NEC 240.6(A)
+    rows = panel(12, conductor_awg="")
+    for row in rows[:metric]:
+        row["rated_a"] = "16"
+    take(warehouse, write(tmp_path / "a.csv", rows))
+    assert any("rating_not_made" in found for found in codes(warehouse).values()) is is_slip
+
+
 @pytest.mark.parametrize(
     ("odd", "code"),
     [
