@@ -42,13 +42,17 @@ def quoted(text: str) -> str:
 
 @dataclass(frozen=True)
 class Reading:
-    """How the cells of one sheet are to be read: decimal comma, order of dates, units."""
+    """How the cells of one sheet are to be read: decimal comma, order of dates, units.
+
+    `is_plain`: numbers and dates are bare in nearly all rows, so that the quick reading will do.
+    """
 
     is_comma: bool
     date_order: str
     unit: Mapping[str, str | None]
     units: frozenset[str]
     words: Mapping[str, object]
+    is_plain: bool
     notices: tuple[Notice, ...] = ()
 
 
@@ -65,6 +69,7 @@ def settle(plan: ColumnPlan, sheet: Sheet, column_map: ColumnMap | None) -> Read
         order, is_certain = evidence.date_order([*dates, *sheet.more_dates()])
     notices: tuple[Notice, ...] = ()
     if not is_certain and not told.date_order:
+        order = "dmy" if is_comma else order  # nobody writes decimal commas and the month first
         words = "day first" if order == "dmy" else "month first"
         sentence = (
             f"Dates such as “{dates[0]}” do not tell day from month; they were read {words}. "
@@ -76,7 +81,8 @@ def settle(plan: ColumnPlan, sheet: Sheet, column_map: ColumnMap | None) -> Read
         unit = {name: u or constant for name, u in unit.items()}
     units = _units_used(unit, plan, header)
     spelled = rules.words(column_map)
-    return Reading(is_comma, told.date_order or order, unit, units, spelled, notices)
+    is_plain = not is_comma and evidence.are_plain([*numbers, *dates])
+    return Reading(is_comma, told.date_order or order, unit, units, spelled, is_plain, notices)
 
 
 def _cells(plan: ColumnPlan, header: Header, name: str) -> list[str]:

@@ -6,7 +6,7 @@
 -- source: NEC 240.6(A), 240.4(D) and Table 310.16; preferred ratings of IEC 60898-1 (from memory);
 --     limits chosen as the catalogue of rules says
 -- caveat: a device that is merely hot is no contradiction; 13, 16, 32 and 63 A are ratings where a
---     tenth of the file has them, three rows at least, and slips elsewhere
+--     tenth of the file has them, two rows at least, and slips elsewhere
 with measured as (
     select
         r.*,
@@ -24,7 +24,7 @@ with measured as (
 flagged as (
     select *,
         not (rated_a in (13, 16, 32, 63) and (
-            select count(*) filter (where m.rated_a in (13, 16, 32, 63)) >= greatest(0.1e0 * count(*), 3)
+            select count(*) filter (where m.rated_a in (13, 16, 32, 63)) >= greatest(0.1e0 * count(*), 2)
             from records.reading as m
             where m.file_id = $file_id and m.is_current
         )) and rated_a not in (

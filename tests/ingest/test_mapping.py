@@ -182,6 +182,15 @@ def test_the_order_of_day_and_month(
     assert ("date_order_unclear" in {n.code for n in file.notices}) is notice
 
 
+def test_with_decimal_commas_the_day_comes_first(warehouse: Warehouse, tmp_path: Path) -> None:
+    path = tmp_path / "a.csv"
+    rows = [GOOD | {"inspected_at": "04/03/2024", "device_temp": "80,5"}]
+    path.write_text(text(rows, delimiter=";"))
+    file = only(take(warehouse, path))
+    assert readings(warehouse, "inspected_at::date::varchar") == [("2024-03-04",)]
+    assert "date_order_unclear" in {n.code for n in file.notices}
+
+
 def test_a_date_far_down_tells_the_order_of_all(warehouse: Warehouse, tmp_path: Path) -> None:
     rows = [GOOD | {"inspection_id": n, "inspected_at": "04/03/2024"} for n in range(2500)]
     rows[2400]["inspected_at"] = "14/03/2024"

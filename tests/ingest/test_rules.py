@@ -51,7 +51,7 @@ def test_quarantine(warehouse: Warehouse, tmp_path: Path, odd: dict[str, str], c
     assert "panel_id=P1" in text
 
 
-@pytest.mark.parametrize(("metric", "is_slip"), [(1, True), (2, True), (3, False)])
+@pytest.mark.parametrize(("metric", "is_slip"), [(1, True), (2, False), (3, False)])
 def test_metric_ratings_are_a_slip_only_where_they_are_rare(
     warehouse: Warehouse, tmp_path: Path, metric: int, is_slip: bool
 ) -> None:
