@@ -6,7 +6,7 @@ READY := $(VENV)/.ready
 DEMO ?= demo
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test lint bench docs clean
+.PHONY: help demo test lint bench compare docs clean
 
 help: ## list the targets
 	@grep -E '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:[^#]*## /\t/'
@@ -28,8 +28,14 @@ lint: $(READY) ## ruff and the strict type check
 test: lint ## all set-up, lint, type check and every test
 	$(BIN)/python -m pytest
 
-bench: $(READY) ## speed and size beside named peers (SIZES="100000 1000000 10000000")
-	$(BIN)/python -m tests.benchmarks --sizes $(or $(SIZES),100000 1000000 10000000) --out build/bench
+bench: $(READY) ## speed, size and accuracy beside named peers (SIZES="…" WHOLE="…" PANELS=…)
+	$(BIN)/python -m tests.benchmarks --out build/bench speed \
+		--sizes $(or $(SIZES),100000 1000000 10000000) --whole $(or $(WHOLE),1000000)
+	$(BIN)/python -m tests.benchmarks --out build/bench compare --panels $(or $(PANELS),400)
+
+compare: $(READY) ## renew “Detectors compared” in DEVELOPERS.md; minutes (PANELS=2000)
+	$(BIN)/python -m tests.benchmarks --out build/bench compare --panels $(or $(PANELS),400) \
+		--write DEVELOPERS.md
 
 docs: $(READY) ## write the generated parts of DEVELOPERS.md anew
 	$(BIN)/python -m analytics.cli.reference --write DEVELOPERS.md

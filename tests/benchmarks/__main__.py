@@ -1,33 +1,69 @@
-"""Speed and size beside named peers in the same run: `python -m tests.benchmarks --sizes …`."""
+"""Speed and size beside named peers, or accuracy beside other detectors, in the same run.
+
+`python -m tests.benchmarks speed --sizes …` and `python -m tests.benchmarks compare --panels …`.
+"""
 
 from __future__ import annotations
 
 import argparse
-import importlib.util
 import json
 from importlib import import_module
 from pathlib import Path
 
-WORK = ("ingest", "fit")
+WORK = ("ingest", "fit", "panels", "ranks", "stages")
+SMALL_PANELS = 60
+SECTION = "detectors"
 
 
 def main() -> None:
-    """Run every benchmark at every size; print a table and write JSON."""
+    """Run what was asked for; print a table and write JSON."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--sizes", nargs="+", type=int, default=[100_000, 1_000_000, 10_000_000])
-    parser.add_argument("--out", type=Path, default=Path("build/bench"))
+    parser.add_argument("--out", type=Path, default=Path("build/bench"), help="folder for results")
+    commands = parser.add_subparsers(dest="command", required=True)
+    speed = commands.add_parser("speed", help="seconds and megabytes beside named peers")
+    speed.add_argument("--sizes", nargs="+", type=int, default=[100_000, 1_000_000, 10_000_000])
+    speed.add_argument("--whole", nargs="*", type=int, default=[1_000_000], help="fit and screen")
+    speed.add_argument("--only", nargs="+", choices=WORK, default=list(WORK))
+    compare = commands.add_parser("compare", help="accuracy beside other detectors")
+    compare.add_argument("--panels", type=int, default=400, help="of the larger fleets")
+    compare.add_argument("--seeds", nargs="+", type=int, default=[1, 2, 3])
+    compare.add_argument("--small-seeds", nargs="*", type=int, default=[1, 2, 3, 4, 5, 6])
+    compare.add_argument("--write", type=Path, help="document whose generated block to renew")
     chosen = parser.parse_args()
     chosen.out.mkdir(parents=True, exist_ok=True)
+    if chosen.command == "speed":
+        run_speed(chosen)
+    else:
+        run_compare(chosen)
+
+
+def run_speed(chosen: argparse.Namespace) -> None:
+    """Measure each work at each size; `stages`, which takes minutes, at its own sizes."""
     rows: list[dict[str, object]] = []
-    for work in WORK:
-        if importlib.util.find_spec(f"tests.benchmarks.{work}") is None:
-            continue
+    for work in chosen.only:
         run = import_module(f"tests.benchmarks.{work}").run
-        for size in chosen.sizes:
+        for size in chosen.whole if work == "stages" else chosen.sizes:
             found = [{"work": work, "size": size, **row} for row in run(size, chosen.out)]
             print("\n".join(_line(row) for row in found), flush=True)
             rows += found
     (chosen.out / "bench.json").write_text(json.dumps(rows, indent=1, default=str))
+
+
+def run_compare(chosen: argparse.Namespace) -> None:
+    """Measure every detector on every fleet; write compare.md and compare.json."""
+    from analytics.reference import renew
+    from tests.benchmarks import compare_table as table
+    from tests.benchmarks.compare import averages, best_forms, compare, write_json
+
+    plan = [(chosen.panels, chosen.seeds), (SMALL_PANELS, chosen.small_seeds)]
+    lines, figures = compare([(panels, seeds) for panels, seeds in plan if seeds])
+    means = averages(best_forms(figures))
+    write_json(lines, figures, chosen.out / "compare.json")
+    (chosen.out / "compare.md").write_text(table.whole(lines, means, is_markdown=True), "utf-8")
+    print(table.whole(lines, means, is_markdown=False))
+    if chosen.write is not None:
+        renewed = renew(chosen.write.read_text("utf-8"), {SECTION: table.block(lines, means)})
+        chosen.write.write_text(renewed, "utf-8")
 
 
 def _line(row: dict[str, object]) -> str:

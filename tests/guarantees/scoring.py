@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from tests.guarantees.scoring_ranking import average_precision
 from tests.guarantees.scoring_references import Array, all_references
 
 KEYS = ["inspection_id", "panel_id", "position"]
@@ -37,18 +38,6 @@ def join(export: pd.DataFrame, truth: pd.DataFrame) -> pd.DataFrame:
     rows = truth.merge(one, on=KEYS, how="left")
     rows["exported_rows"] = rows["exported_rows"].fillna(0).astype(int)
     return rows
-
-
-def average_precision(is_true: Any, score: Any) -> float:
-    """Return the average precision [1]; a missing score ranks below every given one."""
-    from sklearn.metrics import average_precision_score
-
-    values, label = np.asarray(score, dtype=float), np.asarray(is_true, dtype=bool)
-    if not label.any():
-        return float("nan")
-    finite = np.isfinite(values)
-    floor = values[finite].min() - 1.0 if finite.any() else 0.0
-    return float(average_precision_score(label, np.where(finite, values, floor)))
 
 
 def _precisions(rows: pd.DataFrame) -> dict[str, dict[str, float]]:
@@ -198,8 +187,8 @@ def report(result: dict[str, Any]) -> str:
         f"judgeable {result['material_judgeable']}; verdicts {result['verdicts']}"
     ]
     lines.append("average precision: judgeable / all")
-    for name, value in result["average_precision"].items():
-        lines.append(f"  {name:22s} {value['judgeable']:.3f} {value['all']:.3f}")
+    for name, value in _best_forms(result["average_precision"]).items():
+        lines.append(f"  {name:40s} {value['judgeable']:.3f} {value['all']:.3f}")
     ratios = result["ratios"]
     lines.append("  " + ", ".join(f"{k} {v:.2f}" for k, v in ratios.items() if k != "best"))
     lines.append(f"  best reference: {ratios['best']}")
@@ -210,6 +199,13 @@ def report(result: dict[str, Any]) -> str:
     for name, value in result["confusions"].items():
         lines.append(f"  {name:32s} {value['share']:.3f} of {value['count']}")
     return "\n".join(lines)
+
+
+def _best_forms(precisions: dict[str, dict[str, float]]) -> dict[str, dict[str, float]]:
+    """Return each detector in the form that did best."""
+    ordered = sorted(precisions, key=lambda name: precisions[name]["judgeable"])
+    best = {name.partition(".")[0]: name for name in ordered}
+    return {name: precisions[name] for name in precisions if name in best.values()}
 
 
 def _items(result: dict[str, Any]) -> list[tuple[str, float]]:
