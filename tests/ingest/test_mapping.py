@@ -184,7 +184,7 @@ def test_the_order_of_day_and_month(
 
 def test_with_decimal_commas_the_day_comes_first(warehouse: Warehouse, tmp_path: Path) -> None:
     path = tmp_path / "a.csv"
-    rows = [GOOD | {"inspected_at": "04/03/2024", "device_temp": "80,5"}]
+    rows = [GOOD | {"inspected_at": "04/03/2024", "device_temp": "80,5", "current_a": "8,0"}]
     path.write_text(text(rows, delimiter=";"))
     file = only(take(warehouse, path))
     assert readings(warehouse, "inspected_at::date::varchar") == [("2024-03-04",)]
