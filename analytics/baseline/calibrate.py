@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import asdict, dataclass
+from typing import Any
 
 import numpy as np
 
@@ -20,6 +21,9 @@ TAIL_ROWS = 60.0
 GROUP_ROWS = 150.0
 """Rows that the channel's tails count for in each group [1]; chosen."""
 COVERAGE = 0.95
+WORKING_SHARE = 0.2
+"""Load from which a reading teaches how often faults occur [1]; chosen: half of what NFPA 70B-2023
+7.4.5 asks for; below it a fault shows in a few spreads at most."""
 
 
 @dataclass
@@ -41,7 +45,7 @@ def calibrate(warehouse: Warehouse, visit_variance: float, tuning: float) -> dic
     warehouse.build("fitting.residual", visit_variance=visit_variance, tuning=tuning)
     cells = _middles(warehouse)
     _put_cells(warehouse, cells)
-    mixtures = {family: _mixture(warehouse, family) for family in POLE_FAMILIES}
+    mixtures = _mixtures(warehouse)
     _put_mixtures(warehouse, mixtures)
     _tails(warehouse, cells)
     _put_cells(warehouse, cells)
@@ -94,10 +98,18 @@ def _put_cells(warehouse: Warehouse, cells: Cells) -> None:
     )
 
 
-def _mixture(warehouse: Warehouse, family: str) -> mx.Mixture:
-    rows = [r for r in warehouse.rows("fitting.evidence_bin") if r[0] == family]
-    table = np.array([r[1:] for r in rows], dtype=float).reshape(-1, 3)
-    return mx.fit((table[:, 0] + 0.5) / 10.0, 2.0 ** ((table[:, 1] + 0.5) / 4.0), table[:, 2])
+def _mixtures(warehouse: Warehouse) -> dict[str, mx.Mixture]:
+    rows = warehouse.rows("fitting.evidence_bin", working_share=WORKING_SHARE)
+    return {
+        family: mx.fit(_bins(rows, family, is_working=True), _bins(rows, family, is_working=False))
+        for family in POLE_FAMILIES
+    }
+
+
+def _bins(rows: list[tuple[Any, ...]], family: str, *, is_working: bool) -> mx.Bins:
+    mine = [row[2:] for row in rows if row[0] == family and row[1] == is_working]
+    table = np.array(mine, dtype=float).reshape(-1, 3)
+    return mx.Bins((table[:, 0] + 0.5) / 10.0, 2.0 ** ((table[:, 1] + 0.5) / 4.0), table[:, 2])
 
 
 def _put_mixtures(warehouse: Warehouse, mixtures: dict[str, mx.Mixture]) -> None:
@@ -107,20 +119,23 @@ def _put_mixtures(warehouse: Warehouse, mixtures: dict[str, mx.Mixture]) -> None
     correlation = (pairs * own + prior_pairs * prior_correlation) / (pairs + prior_pairs)
     correlation = float(np.clip(correlation, 0.0, 0.95))
     pairing = _pairing(warehouse, mixtures["one_pole"], correlation)
-    families = list(mixtures)
+    keys = [(family, is_working) for family in mixtures for is_working in (False, True)]
+    freedom = [mixtures[f].freedom if w else mixtures[f].idle_freedom for f, w in keys]
     warehouse.put(
         "fitting.mixture",
         {
-            "pole_family": families,
-            "fault_share": [mixtures[f].fault_share for f in families],
-            "freedom": [mixtures[f].freedom for f in families],
-            "tail_scale": [mx.quartile_scale(mixtures[f].freedom) for f in families],
-            "ratios": [list(map(float, mx.RATIOS)) for _ in families],
-            "weights": [list(map(float, mixtures[f].odds_weights)) for f in families],
-            "fault_weights": [list(map(float, _faults(mixtures, f))) for f in families],
-            "channel_correlation": [correlation for _ in families],
+            "pole_family": [family for family, _ in keys],
+            "is_working": [is_working for _, is_working in keys],
+            "working_share": [WORKING_SHARE for _ in keys],
+            "fault_share": [mixtures[f].fault_share for f, _ in keys],
+            "freedom": freedom,
+            "tail_scale": [mx.quartile_scale(one) for one in freedom],
+            "ratios": [list(map(float, mx.RATIOS)) for _ in keys],
+            "weights": [list(map(float, mixtures[f].odds_weights)) for f, _ in keys],
+            "fault_weights": [list(map(float, _faults(mixtures, f))) for f, _ in keys],
+            "channel_correlation": [correlation for _ in keys],
         }
-        | {name: [value for _ in families] for name, value in asdict(pairing).items()},
+        | {name: [value for _ in keys] for name, value in asdict(pairing).items()},
     )
 
 

@@ -29,6 +29,8 @@ TOGETHER = 2
 """Slices that go in together, each read by one processor; chosen for two processors."""
 MUCH_TROUBLE = 0.2
 """Share of rows with trouble from which going in at once is no gain; chosen."""
+MUCH_CARE = 0.03
+"""Share of rows that need a careful reading from which the quick one is no gain; chosen."""
 MOST_SETBACKS = 2
 """Slices whose rows had to be taken out again, after which a file goes step by step; chosen."""
 MOST_PICKED = 20_000
@@ -64,6 +66,7 @@ class Feed:
 
     `is_direct`: large plain slices go straight into the store, and only their rows with trouble
     take the way through a table of their own. Wrong for rows that the store may know already.
+    While nearly all cells are plain, the quick half of the reading does.
     A row's identity is its line plus what the sheet began with.
     """
 
@@ -73,6 +76,7 @@ class Feed:
     how: incoming.Reading
     tally: Tally
     is_direct: bool
+    _is_plain: bool = False
     _setbacks: int = 0
     _waiting: list[TextSlice] = field(default_factory=list)
     _picked: list[Row] = field(default_factory=list)
@@ -81,6 +85,7 @@ class Feed:
 
     def run(self, done: Callable[[int], None]) -> None:
         """Take all slices in; `done` is told the bytes behind."""
+        self._is_plain = self.how.is_plain
         with tempfile.TemporaryDirectory(prefix="loadrise-") as folder:
             self._folder = Path(folder)
             for piece in ahead(self.sheet.slices(self._folder, done)):
@@ -130,34 +135,46 @@ class Feed:
 
     def _take_at_once(self, pieces: list[TextSlice]) -> None:
         incoming.show_together(self.warehouse, pieces, self.plan)
-        stages.keep_at_once(self.warehouse, self.how, self._place(pieces[0]))
+        place, count = self._place(pieces[0]), sum(piece.line_count for piece in pieces)
+        kept = stages.keep_at_once(self.warehouse, self.how, place, is_plain=self._is_plain)
+        if self._is_plain and count - kept > MUCH_CARE * count:
+            self._is_plain = False
+            for piece in pieces:
+                self._take_out(piece)
+            stages.keep_at_once(self.warehouse, self.how, place)
         for piece in pieces:
             self._see_to(piece)
             piece.path.unlink(missing_ok=True)
 
     def _see_to(self, piece: TextSlice) -> None:
         """See to the rows of a slice that were not kept at once."""
-        end = piece.first_line + piece.line_count
-        lines = {"file_id": self.tally.file_id, "first_line": piece.first_line, "end_line": end}
-        kept, last = self.warehouse.row("staging.line_kept", **lines)
+        kept, last = self.warehouse.row("staging.line_kept", **self._lines(piece))
         missing = piece.line_count - kept
-        is_in_step = last == end - 1 or self._is_line_by_line(piece) if missing else True
+        is_in_step = last == piece.end_line - 1 or self._is_line_by_line(piece) if missing else True
         if not is_in_step or missing > MUCH_TROUBLE * piece.line_count:
             self._setbacks += 1
             self.is_direct = self._setbacks < MOST_SETBACKS
-            self.warehouse.execute(
-                "delete from records.reading where file_id = $file_id and line >= $first_line "
-                "and line < $end_line",
-                lines,
-            )
+            self._take_out(piece)
             self._take(piece)
             return
         self.tally.read += kept
         if missing:
-            wanted = [line for (line,) in self.warehouse.rows("staging.line_missing", **lines)]
-            self._picked += piece.picked(wanted)
+            lines = self.warehouse.rows("staging.line_missing", **self._lines(piece))
+            self._picked += piece.picked([line for (line,) in lines])
         if len(self._picked) >= MOST_PICKED:
             self._take_picked()
+
+    def _lines(self, piece: TextSlice) -> dict[str, int]:
+        first = piece.first_line
+        return {"file_id": self.tally.file_id, "first_line": first, "end_line": piece.end_line}
+
+    def _take_out(self, piece: TextSlice) -> None:
+        """Take the rows of a slice out of the store again."""
+        self.warehouse.execute(
+            "delete from records.reading where file_id = $file_id and line >= $first_line "
+            "and line < $end_line",
+            self._lines(piece),
+        )
 
     def _take_picked(self) -> None:
         picked, self._picked = self._picked, []

@@ -37,8 +37,12 @@ def parse(warehouse: Warehouse, kind: str, reading: Reading) -> int:
 def _how(kind: str, reading: Reading) -> dict[str, object]:
     told: dict[str, object] = {"date_order": reading.date_order, "words": reading.words}
     if kind == "reading":
-        told |= {"is_comma": reading.is_comma, "unit": dict(reading.unit), **incoming.ranges()}
+        told |= {"is_comma": reading.is_comma, **_how_plain(reading)}
     return told
+
+
+def _how_plain(reading: Reading) -> dict[str, object]:
+    return {"unit": dict(reading.unit), "words": reading.words, **incoming.ranges()}
 
 
 @dataclass(frozen=True)
@@ -56,19 +60,25 @@ class Place:
         return {"file_id": self.file_id, "sheet": self.sheet}
 
 
-def keep_at_once(warehouse: Warehouse, reading: Reading, place: Place) -> int:
+def keep_at_once(
+    warehouse: Warehouse, reading: Reading, place: Place, *, is_plain: bool = False
+) -> int:
     """Keep the rows of the shown slices that have no trouble at all; return how many.
 
+    With `is_plain`, only those that the quick reading can read, which takes a fifth less time.
     Their order in the table is left to chance, which takes a third less time; `line` tells it.
     """
+    table, told = "records.reading", {**place.of_file, "id_less_line": place.id_less_line}
     warehouse.execute("set preserve_insertion_order = false")
     try:
+        if is_plain:
+            return warehouse.append("staging.reading_plain", table, **told, **_how_plain(reading))
         return warehouse.append_through(
             "staging.reading_parsed",
             "parsed_reading",
             "staging.reading_direct",
-            "records.reading",
-            {**place.of_file, "id_less_line": place.id_less_line, **_how("reading", reading)},
+            table,
+            {**told, **_how("reading", reading)},
         )
     finally:
         warehouse.execute("set preserve_insertion_order = true")

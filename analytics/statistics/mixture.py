@@ -6,21 +6,26 @@ A healthy standardised residual follows a t law; a fault shifts it by (excess he
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-RATIO_STEP = 1.25
+RATIO_STEP = 1.3
 """Step of the grid of excess heat ratios [1]; chosen, finer than any reading can tell."""
-RATIOS: Array = np.asarray(0.2 * RATIO_STEP ** np.arange(25.0), dtype=np.float64)
-"""Excess heat ratios from 0.2 to 42 [1]."""
-FREEDOMS = (3.0, 4.0, 5.0, 7.0, 10.0, 20.0)
-PRIOR_MIDDLE = 1.2
-"""Median excess ratio assumed before data speak [1]; chosen: a fault that doubles the heat."""
+RATIOS: Array = np.asarray(0.05 * RATIO_STEP ** np.arange(27.0), dtype=np.float64)
+"""Excess heat ratios from 0.05 to 46 [1]: a bad terminal may show little of itself on the face."""
+FREEDOMS = (3.0, 4.0, 5.0, 7.0, 10.0, 20.0, 50.0)
+PRIOR_FREEDOM, PRIOR_FREEDOM_LOG_SD = 7.0, 0.7
+"""Middle and spread of the prior of the degrees of freedom [1]; chosen: tails heavier than normal."""
+PRIOR_MIDDLE = 0.7
+"""Median excess ratio on the face before data speak [1]; chosen: a fault that triples the heat of
+its terminal, and shows a third of it on the face."""
 PRIOR_LOG_SD = 1.0
+LOG_SDS = (0.5, 1.4)
+"""Bounds of the spread of log ratios that is learned [1]; chosen."""
 PRIOR_FAULTS = 6.0
 PRIOR_HEALTHY = 300.0
 """Pseudo-counts of the prior: 2 % of devices faulty; chosen from trade reports, from memory."""
@@ -28,10 +33,11 @@ PRIOR_HEALTHY = 300.0
 
 @dataclass(frozen=True)
 class Mixture:
-    """The fitted mixture: `odds_weights` are share(ratio) / share(healthy), shape (25,)."""
+    """The fitted mixture: `odds_weights` are share(ratio) / share(healthy), shape (27,)."""
 
     fault_share: float
     freedom: float
+    idle_freedom: float
     ratio_shares: Array
     log_likelihood: float
 
@@ -41,9 +47,9 @@ class Mixture:
         return self.ratio_shares * self.fault_share / (1.0 - self.fault_share)
 
 
-def prior_shares() -> Array:
-    """Return the log-normal prior over the grid of ratios; sums to 1."""
-    z = (np.log(RATIOS) - np.log(PRIOR_MIDDLE)) / PRIOR_LOG_SD
+def log_normal_shares(middle: float, log_sd: float) -> Array:
+    """Return log-normal shares over the grid of ratios; they sum to 1."""
+    z = (np.log(RATIOS) - np.log(middle)) / log_sd
     density = np.exp(-0.5 * z**2)
     shares: Array = density / density.sum()
     return shares
@@ -69,37 +75,75 @@ def quartile_scale(freedom: float) -> float:
     return float(norm.ppf(0.75) / t.ppf(0.75, freedom))
 
 
-def fit(z: Array, load_size: Array, count: Array, *, passes: int = 300) -> Mixture:
-    """Learn fault share, ratio shares and tail weight from binned residuals.
+@dataclass(frozen=True)
+class Bins:
+    """Binned residuals: centres z [1] and load-driven rise load_size [1], readings; (k,) each."""
 
-    Arguments: z [1], load_size [1] and count, each (k,): bin centres and readings in them.
-    Returns the Mixture of the best degrees of freedom by penalised likelihood. Source: EM,
-    Dempster, Laird & Rubin 1977. With few readings the prior stands.
+    z: Array
+    load_size: Array
+    count: Array
+
+    def upper(self) -> Bins:
+        """Return the bins whose residual is not negative: only there do faults show."""
+        keep = self.z >= 0.0
+        return Bins(self.z[keep], self.load_size[keep], self.count[keep])
+
+
+def fit(working: Bins, idle: Bins, *, passes: int = 300) -> Mixture:
+    """Learn fault share, ratio shares and tail weights from binned residuals.
+
+    Arguments: bins of readings with a working load, which teach the shares, and of the others,
+    whose tails are their own: with little load a warm device is a question of its class, not of
+    its current. Returns the Mixture of the best degrees of freedom by penalised likelihood, judged
+    by the upper half. Source: EM, Dempster, Laird & Rubin 1977. With few readings the prior stands.
     """
-    best: Mixture | None = None
-    for freedom in FREEDOMS:
-        found = _em(z, load_size, count, freedom, passes)
-        if best is None or found.log_likelihood > best.log_likelihood:
-            best = found
-    assert best is not None
-    return best
+    found = [_em(working, freedom, passes) for freedom in FREEDOMS]
+    best = max(found, key=lambda m: m.log_likelihood)
+    upper = idle.upper()
+    tails = [_log_likelihood(upper, f, best.fault_share, best.ratio_shares) for f in FREEDOMS]
+    return replace(best, idle_freedom=FREEDOMS[int(np.argmax(tails))])
 
 
-def _em(z: Array, load_size: Array, count: Array, freedom: float, passes: int) -> Mixture:
-    healthy = t_density(z, freedom)
-    shifted = t_density(z[:, None] - RATIOS[None, :] * load_size[:, None], freedom)
-    prior = prior_shares()
+def _em(bins: Bins, freedom: float, passes: int) -> Mixture:
+    """EM over the upper half; readings below the middle count as healthy."""
+    upper = bins.upper()
+    healthy, shifted = _densities(upper, freedom)
+    prior = log_normal_shares(PRIOR_MIDDLE, PRIOR_LOG_SD)
     shares, fault = prior.copy(), PRIOR_FAULTS / (PRIOR_FAULTS + PRIOR_HEALTHY)
-    total = count.sum() + PRIOR_FAULTS + PRIOR_HEALTHY
+    total = bins.count.sum() + PRIOR_FAULTS + PRIOR_HEALTHY
     for _ in range(passes):
         parts = fault * shares[None, :] * shifted
         whole = (1.0 - fault) * healthy + parts.sum(axis=1)
-        expected = (count[:, None] * parts / whole[:, None]).sum(axis=0)
+        expected = (upper.count[:, None] * parts / whole[:, None]).sum(axis=0)
         moved = (expected.sum() + PRIOR_FAULTS) / total
-        shares = expected + PRIOR_FAULTS * 3.0 * prior
+        shares = expected + PRIOR_FAULTS * 3.0 * _smoothed(expected, prior)
         shares = shares / shares.sum()
         if abs(moved - fault) < 1e-7:
             break
         fault = moved
+    value = _log_likelihood(upper, freedom, fault, shares)
+    return Mixture(float(fault), freedom, freedom, shares, value)
+
+
+def _densities(bins: Bins, freedom: float) -> tuple[Array, Array]:
+    shifted = t_density(bins.z[:, None] - RATIOS[None, :] * bins.load_size[:, None], freedom)
+    return t_density(bins.z, freedom), shifted
+
+
+def _log_likelihood(bins: Bins, freedom: float, fault: float, shares: Array) -> float:
+    healthy, shifted = _densities(bins, freedom)
     whole = (1.0 - fault) * healthy + fault * (shifted @ shares)
-    return Mixture(float(fault), freedom, shares, float(count @ np.log(whole)))
+    prior = -0.5 * (np.log(freedom / PRIOR_FREEDOM) / PRIOR_FREEDOM_LOG_SD) ** 2
+    return float(bins.count @ np.log(whole) + prior)
+
+
+def _smoothed(expected: Array, prior: Array) -> Array:
+    """Return the log-normal shares that fit the expected faults and the prior's, moments alike.
+
+    What little a small excess shows cannot teach its share by itself; the law's shape does.
+    """
+    weight = expected + PRIOR_FAULTS * prior
+    logs = np.log(RATIOS)
+    middle = float(weight @ logs / weight.sum())
+    log_sd = float(np.sqrt(weight @ (logs - middle) ** 2 / weight.sum()))
+    return log_normal_shares(float(np.exp(middle)), float(np.clip(log_sd, *LOG_SDS)))

@@ -15,6 +15,7 @@ with standardised as (
     inner join fitting.cell as c using (group_id, load_band)
     inner join fitting.group_level as g using (group_id)
     inner join fitting.mixture as m on m.pole_family = pole_family(g.device_class, g.is_multi_pole)
+        and m.is_working = (r.load_fraction >= m.working_share)
 )
 
 select

@@ -29,7 +29,9 @@ with paired as (
             $material_lift_k::double, $ratio_step::double) as in_device
     from judging.residual as f
     inner join normalise.measure as m using (reading_id)
-    inner join fitting.mixture as x on x.pole_family = pole_family(m.device_class, m.is_multi_pole)
+    inner join fitting.mixture as x
+        on x.pole_family = pole_family(m.device_class, m.is_multi_pole)
+        and x.is_working = (m.load_fraction >= x.working_share)
     left join judging.residual as t
         on t.reading_id = f.reading_id and t.channel = 'termination'
     where f.channel = 'face'
