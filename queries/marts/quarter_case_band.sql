@@ -3,10 +3,10 @@
 -- key: reading_id, load_fraction
 -- reads: screening.result, normalise.measure, baseline.group_level, baseline.group_parameter,
 --   baseline.make_level, baseline.make_effect, baseline.rating_level, baseline.rating_effect,
---   baseline.minute_factor, baseline.cell
+--   baseline.minute_factor, baseline.shelter_level, baseline.shelter_factor, baseline.cell
 -- params: $reading_ids the cases, $most_load the end of the axis [1], $step of it [1]
--- source: r = still part + g (1 + u + v) x^n k(t), limits from the cell of each load band; the
---   still part and the panel's own variance are those that the reading was judged with
+-- source: r = still part + h g (1 + u + v) x^n k(t) with h by shelter, limits from the cell of each
+--   load band; the still part and the panel's own variance are those the reading was judged with
 -- caveat: meets the judged limits at the reading's load where the baseline is that of the verdict
 with own as (
     select
@@ -14,7 +14,7 @@ with own as (
         g.group_id,
         s.load_fraction as own_load,
         p.exponent,
-        (p.gain_k + p.open_gain_k * m.open_count) * f.factor
+        h.factor * p.gain_k * f.factor
         * (1e0 + coalesce(u.gain_share, 0e0) + coalesce(v.gain_share, 0e0)) as own_gain_k,
         p.noise_k,
         p.noise_share * f.spread_factor as noise_share,
@@ -31,6 +31,10 @@ with own as (
         on c.group_id = g.group_id and c.load_band = load_band(s.load_fraction)
     inner join baseline.minute_factor as f
         on f.channel = 'face' and f.minute_band = m.minute_band
+    inner join baseline.shelter_level as l
+        on l.channel = 'face' and l.shelter_level = m.shelter_level
+        and l.pole_family = pole_family(m.device_class, m.is_multi_pole)
+    inner join baseline.shelter_factor as h using (shelter_id)
     left join baseline.make_level as k
         on k.channel = 'face' and k.device_class = m.device_class
         and k.is_multi_pole = m.is_multi_pole and k.make = m.make
