@@ -39,6 +39,9 @@ def main() -> None:
 
 def run_speed(chosen: argparse.Namespace) -> None:
     """Measure each work at each size; `stages`, which takes minutes, at its own sizes."""
+    from tests.benchmarks.process import machine
+
+    print(machine(), flush=True)
     rows: list[dict[str, object]] = []
     for work in chosen.only:
         run = import_module(f"tests.benchmarks.{work}").run

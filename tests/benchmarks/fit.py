@@ -7,15 +7,17 @@ statsmodels and numpy find theirs in memory. `seconds` is the fit alone, `peak_m
 from __future__ import annotations
 
 import json
-import subprocess
 import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from tests.benchmarks.process import in_own_process, peak_mb
+
 EXPONENT = 1.64
 STORE = "bench_fit.duckdb"
+MODULE = "tests.benchmarks.fit"
 Fitted = tuple[list[float], float, dict[str, Any]]
 
 MAKE_ROWS = """
@@ -45,7 +47,7 @@ def run(rows: int, folder: Path) -> list[dict[str, Any]]:
     """
     folder.mkdir(parents=True, exist_ok=True)
     _make(rows, folder)
-    found = [_in_own_process(name, folder) for name in CONTENDERS]
+    found = [{"name": name, **in_own_process(MODULE, name, str(folder))} for name in CONTENDERS]
     by_name = {one["name"]: one for one in found}
     reference = by_name["statsmodels RLM to 1e-12"]["coefficients"]
     peer_seconds = by_name["statsmodels RLM"]["seconds"]
@@ -61,18 +63,7 @@ def run(rows: int, folder: Path) -> list[dict[str, Any]]:
 
 def _make(rows: int, folder: Path) -> None:
     """Write the rows as a store and as arrays, in a process that then gives its memory back."""
-    _call("make", folder, str(rows))
-
-
-def _in_own_process(name: str, folder: Path) -> dict[str, Any]:
-    found: dict[str, Any] = json.loads(_call(name, folder))
-    return {"name": name, **found}
-
-
-def _call(name: str, folder: Path, *more: str) -> str:
-    command = [sys.executable, "-m", "tests.benchmarks.fit", name, str(folder), *more]
-    root = Path(__file__).parents[2]
-    return subprocess.run(command, check=True, capture_output=True, text=True, cwd=root).stdout
+    in_own_process(MODULE, "make", str(folder), str(rows))
 
 
 def _write_rows(rows: int, folder: Path) -> None:
@@ -161,23 +152,13 @@ CONTENDERS: dict[str, Callable[[Path], Fitted]] = {
 }
 
 
-def _peak_mb() -> float:
-    """Return the process's peak memory [MB]; `getrusage` would count the parent's before exec."""
-    status = Path("/proc/self/status")
-    if status.exists():
-        lines = status.read_text(encoding="ascii").splitlines()
-        return next(int(line.split()[1]) for line in lines if line.startswith("VmHWM")) / 1000
-    import resource
-
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6
-
-
 def _main(name: str, folder: str, *more: str) -> None:
     if name == "make":
         _write_rows(int(more[0]), Path(folder))
+        print("{}")
         return
     coefficients, seconds, extra = CONTENDERS[name](Path(folder))
-    record = {"coefficients": coefficients, "seconds": seconds, "peak_mb": _peak_mb(), **extra}
+    record = {"coefficients": coefficients, "seconds": seconds, "peak_mb": peak_mb(), **extra}
     print(json.dumps(record))
 
 
