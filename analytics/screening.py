@@ -93,8 +93,8 @@ def _put_notice(warehouse: Warehouse, policy: Policy) -> None:
     chance of a material fault is the same sum that the evidence uses, here over a grid.
     """
     size_bin, spread_bin = (np.arange(-24, 33), np.arange(-24, 33))
-    freedom, scale, ratios, weights, share, face = warehouse.fetch(
-        "select freedom, tail_scale, ratios, weights, terminal_share, face_per_terminal from baseline.mixture "
+    freedom, temper, scale, ratios, weights, share, face = warehouse.fetch(
+        "select freedom, temper, tail_scale, ratios, weights, terminal_share, face_per_terminal from baseline.mixture "
         "where pole_family = 'one_pole' and is_working"
     )[0]
     size = 2.0 ** ((size_bin + 0.5) / 4.0)
@@ -104,7 +104,7 @@ def _put_notice(warehouse: Warehouse, policy: Policy) -> None:
     ratio_density = (1.0 + (z / scale) ** 2 / freedom)[None, :, None] / (
         1.0 + ((z[None, :, None] - ratio * size[:, None, None]) / scale) ** 2 / freedom
     )
-    likelihood = weight * ratio_density ** ((freedom + 1.0) / 2.0)
+    likelihood = weight * ratio_density ** (temper * (freedom + 1.0) / 2.0)
     odds = likelihood.sum(axis=2)
     thresholds = np.empty((size.size, spread.size))
     for j, one in enumerate(spread):

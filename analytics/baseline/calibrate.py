@@ -129,6 +129,7 @@ def _put_mixtures(warehouse: Warehouse, mixtures: dict[str, mx.Mixture]) -> None
             "working_share": [WORKING_SHARE for _ in keys],
             "fault_share": [mixtures[f].fault_share for f, _ in keys],
             "freedom": freedom,
+            "temper": [mx.TEMPER for _ in keys],
             "tail_scale": [mx.quartile_scale(one) for one in freedom],
             "ratios": [list(map(float, mx.RATIOS)) for _ in keys],
             "weights": [list(map(float, mixtures[f].odds_weights)) for f, _ in keys],

@@ -24,7 +24,10 @@ PRIOR_MIDDLE = 0.7
 """Median excess ratio on the face before data speak [1]; chosen: a fault that triples the heat of
 its terminal, and shows a third of it on the face."""
 PRIOR_LOG_SD = 1.0
-LOG_SDS = (0.5, 1.4)
+TEMPER = 0.85
+"""Power to which each likelihood ratio counts [1]; chosen: the law of the healthy spread is fitted,
+not known, and evidence that is taken at its word is too sure at both ends."""
+LOG_SDS = (0.9, 1.4)
 """Bounds of the spread of log ratios that is learned [1]; chosen."""
 PRIOR_FAULTS = 6.0
 PRIOR_HEALTHY = 300.0
@@ -116,8 +119,7 @@ def _em(bins: Bins, freedom: float, passes: int) -> Mixture:
         whole = (1.0 - fault) * healthy + parts.sum(axis=1)
         expected = (upper.count[:, None] * parts / whole[:, None]).sum(axis=0)
         moved = (expected.sum() + PRIOR_FAULTS) / total
-        shares = expected + PRIOR_FAULTS * 3.0 * _smoothed(expected, prior)
-        shares = shares / shares.sum()
+        shares = _smoothed(expected, prior)
         if abs(moved - fault) < 1e-7:
             break
         fault = moved

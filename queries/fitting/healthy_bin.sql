@@ -24,8 +24,8 @@ select
     least(greatest(floor(20e0 * z), -240), 240)::integer as residual_bin,
     count(*) as reading_count,
     fsum(1e0
-        - fault_odds(z / tail_scale, load_size / tail_scale, freedom, ratios, fault_weights)
-        / (1e0 + fault_odds(z / tail_scale, load_size / tail_scale, freedom, ratios, weights)))
+        - fault_odds(z / tail_scale, load_size / tail_scale, freedom, temper, ratios, fault_weights)
+        / (1e0 + fault_odds(z / tail_scale, load_size / tail_scale, freedom, temper, ratios, weights)))
         as healthy_count
 from standardised
 group by group_id, load_band, residual_bin

@@ -14,6 +14,7 @@ with paired as (
         t.load_rise_k as terminal_load_rise_k,
         t.residual_k as terminal_residual_k,
         x.freedom,
+        x.temper,
         x.tail_scale as s,
         x.ratios,
         x.weights,
@@ -39,25 +40,25 @@ with paired as (
 
 select
     * exclude (
-        ratios, weights, at_terminal, in_device, freedom, s, channel_correlation, terminal_share,
+        ratios, weights, at_terminal, in_device, freedom, temper, s, channel_correlation, terminal_share,
         face_per_terminal, terminal_per_face),
     case when terminal_z is null
-        then fault_odds(z / s, load_size / s, freedom, ratios, weights)
+        then fault_odds(z / s, load_size / s, freedom, temper, ratios, weights)
         else terminal_share * paired_odds(
             z / s, terminal_z / s, load_size / s, terminal_size / s, 1e0 / face_per_terminal,
-            channel_correlation, freedom, ratios, weights)
+            channel_correlation, freedom, temper, ratios, weights)
         + (1e0 - terminal_share) * paired_odds(
             z / s, terminal_z / s, load_size / s, terminal_size / s, terminal_per_face,
-            channel_correlation, freedom, ratios, weights)
+            channel_correlation, freedom, temper, ratios, weights)
     end as odds,
     case when terminal_z is null
-        then terminal_share * fault_odds(z / s, load_size / s, freedom, ratios, at_terminal)
-        + (1e0 - terminal_share) * fault_odds(z / s, load_size / s, freedom, ratios, in_device)
+        then terminal_share * fault_odds(z / s, load_size / s, freedom, temper, ratios, at_terminal)
+        + (1e0 - terminal_share) * fault_odds(z / s, load_size / s, freedom, temper, ratios, in_device)
         else terminal_share * paired_odds(
             z / s, terminal_z / s, load_size / s, terminal_size / s, 1e0 / face_per_terminal,
-            channel_correlation, freedom, ratios, at_terminal)
+            channel_correlation, freedom, temper, ratios, at_terminal)
         + (1e0 - terminal_share) * paired_odds(
             z / s, terminal_z / s, load_size / s, terminal_size / s, terminal_per_face,
-            channel_correlation, freedom, ratios, in_device)
+            channel_correlation, freedom, temper, ratios, in_device)
     end as material_odds
 from paired

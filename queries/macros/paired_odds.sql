@@ -2,7 +2,7 @@
 -- dimensions with the healthy correlation; slope is the terminal's lift per kelvin of the face's.
 -- terminal_size is the face's load-driven rise in the terminal's spreads; others as in fault_odds.
 create or replace temp macro paired_odds(
-    face_z, terminal_z, face_size, terminal_size, slope, correlation, freedom, ratios, weights
+    face_z, terminal_z, face_size, terminal_size, slope, correlation, freedom, temper, ratios, weights
 ) as
     list_sum(list_transform(
         list_zip(ratios, weights),
@@ -11,5 +11,5 @@ create or replace temp macro paired_odds(
             / (1e0 + joint_square(
                 face_z - p[1] * face_size, terminal_z - slope * p[1] * terminal_size, correlation)
                 / freedom),
-            (freedom + 2e0) / 2e0)
+            temper * (freedom + 2e0) / 2e0)
     ))
