@@ -17,6 +17,7 @@ class Policy:
 
     version: str
     flag_probability: float
+    flag_loaded_probability: float
     flag_heat_ratio: float
     flag_lift_k: float
     load_continuous_share: float

@@ -2,8 +2,8 @@
 -- grain: one row a current reading
 -- key: reading_id
 -- reads: judging.judgement
--- params: $flag_probability, $flag_heat_ratio [1], $flag_lift_k [K], $load_continuous_share,
---   $load_any_share, $load_gate_share of rating [1], $worth_smallest_ratio [1],
+-- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k [K],
+--   $load_continuous_share, $load_any_share, $load_gate_share of rating [1], $worth_smallest_ratio [1],
 --   $worth_idle_share of rating [1], $worth_settled_minutes [min], $worth_cold_spreads [1],
 --   $material_lift_k [K]
 -- caveat: a verdict is suspected until a licensed electrician has examined the device
@@ -17,6 +17,10 @@ with flagged as (
             and expected_rise_k is not null,
             false) as is_suspect,
         coalesce(load_fraction > $load_continuous_share::double, false) as is_loaded,
+        coalesce(
+            probability >= $flag_loaded_probability::double
+            and greatest(lift_k, coalesce(terminal_residual_k, 0e0)) > 0e0,
+            false) as is_suspect_if_loaded,
         load_fraction > $load_any_share::double as is_over_rating,
         coalesce(load_fraction < $worth_idle_share::double, false)
         and device_class not in ('standard', 'main') as is_idle_electronic,
@@ -31,7 +35,7 @@ select
     case
         when is_recheck or is_too_cold then 'recheck'
         when load_fraction is null or expected_rise_k is null then 'cannot_judge'
-        when is_suspect and is_loaded then 'overload_and_connection'
+        when is_loaded and (is_suspect or is_suspect_if_loaded) then 'overload_and_connection'
         when is_suspect then 'suspect_connection'
         when is_loaded then 'overload'
         when is_idle_electronic and rise_k <= upper_k then 'normal'
