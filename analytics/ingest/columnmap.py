@@ -72,7 +72,7 @@ class ColumnMap:
 
 def own_header(opening: str) -> str:
     """Return the header given to the values of lines that open with these words."""
-    return f"the line “{opening}…”"
+    return f"the line {opening} …"
 
 
 def header_key(header: str) -> str:

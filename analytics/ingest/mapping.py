@@ -162,14 +162,14 @@ def _mapped(
 
 
 def _check_headers(chosen: ColumnPlan, header: Header, plan: ColumnMap, is_strict: bool) -> None:
-    have = {header_key(cell) for cell in header.cells}
     found = dict(_mapped(header, plan, names.NAMES[chosen.kind]))
-    for column in plan.mapped:
+    by_header = [c for c in plan.mapped if not set(plan.headers_of(c)) & set(plan.mapped)]
+    for column in dict.fromkeys((*by_header, *plan.mapped)):
         must = is_strict or column in names.REQUIRED[chosen.kind]
         if column not in names.NAMES[chosen.kind] or column in found or not must:
             continue
-        absent = [h for h in plan.headers_of(column) if header_key(h) not in have]
-        sought = " or ".join(f"“{h}”" for h in absent)
+        choices = (" + ".join(f"“{h}”" for h in choice) for choice in plan.choices(column))
+        sought = " or ".join(choices)
         shown = ", ".join(f"“{c}”" for c in header.cells if c.strip())
         raise InputError(
             f"The column map reads {column} from {sought}, and no header is called so.",
