@@ -94,8 +94,8 @@ def _put_notice(warehouse: Warehouse, policy: Policy) -> None:
     """
     size_bin, spread_bin = (np.arange(-24, 33), np.arange(-24, 33))
     freedom, temper, scale, ratios, weights, share, face = warehouse.fetch(
-        "select freedom, temper, tail_scale, ratios, weights, terminal_share, face_per_terminal from baseline.mixture "
-        "where pole_family = 'one_pole' and is_working"
+        "select freedom, temper, tail_scale, ratios, weights, terminal_share, face_per_terminal "
+        "from baseline.mixture where pole_family = 'one_pole' and is_working"
     )[0]
     size = 2.0 ** ((size_bin + 0.5) / 4.0)
     spread = 2.0 ** ((spread_bin + 0.5) / 4.0)

@@ -63,9 +63,7 @@ def put_effects(warehouse: Warehouse, effects: Effects) -> None:
         "fitting.rating_effect", {"rating_id": ratings, "gain_share": effects.rating_gain}
     )
     shelters = np.arange(1, len(effects.shelter) + 1)
-    warehouse.put(
-        "fitting.shelter_factor", {"shelter_id": shelters, "factor": effects.shelter}
-    )
+    warehouse.put("fitting.shelter_factor", {"shelter_id": shelters, "factor": effects.shelter})
     put_cameras(warehouse, effects)
     warehouse.put(
         "fitting.minute_factor",

@@ -19,7 +19,8 @@ RATIOS: Array = np.asarray(0.05 * RATIO_STEP ** np.arange(27.0), dtype=np.float6
 """Excess heat ratios from 0.05 to 46 [1]: a bad terminal may show little of itself on the face."""
 FREEDOMS = (3.0, 4.0, 5.0, 7.0, 10.0, 20.0, 50.0)
 PRIOR_FREEDOM, PRIOR_FREEDOM_LOG_SD = 7.0, 0.7
-"""Middle and spread of the prior of the degrees of freedom [1]; chosen: tails heavier than normal."""
+"""Middle and spread of the prior of the degrees of freedom [1]; chosen: a heavier tail
+than the normal."""
 PRIOR_MIDDLE = 0.7
 """Median excess ratio on the face before data speak [1]; chosen: a fault that triples the heat of
 its terminal, and shows a third of it on the face."""

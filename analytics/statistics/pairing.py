@@ -1,4 +1,4 @@
-"""Where faults sit: how much of a terminal's excess heat the face shows, and the other way round."""
+"""Where faults sit: how much of a terminal's excess heat the face shows, and the reverse."""
 
 from __future__ import annotations
 
@@ -41,7 +41,13 @@ class Pairs:
 
 
 def learn(
-    pairs: Pairs, correlation: float, freedom: float, ratios: Array, odds: Array, *, passes: int = 30
+    pairs: Pairs,
+    correlation: float,
+    freedom: float,
+    ratios: Array,
+    odds: Array,
+    *,
+    passes: int = 30,
 ) -> Pairing:
     """Find the pairing of greatest penalised likelihood.
 
