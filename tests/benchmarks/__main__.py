@@ -26,8 +26,8 @@ def main() -> None:
     speed.add_argument("--only", nargs="+", choices=WORK, default=list(WORK))
     compare = commands.add_parser("compare", help="accuracy beside other detectors")
     compare.add_argument("--panels", type=int, default=400, help="of the larger fleets")
-    compare.add_argument("--seeds", nargs="+", type=int, default=[1, 2, 3])
-    compare.add_argument("--small-seeds", nargs="*", type=int, default=[1, 2, 3, 4, 5, 6])
+    compare.add_argument("--seeds", nargs="+", type=int, default=[101, 102, 103])
+    compare.add_argument("--small-seeds", nargs="*", type=int, default=list(range(101, 107)))
     compare.add_argument("--write", type=Path, help="document whose generated block to renew")
     chosen = parser.parse_args()
     chosen.out.mkdir(parents=True, exist_ok=True)
@@ -56,16 +56,16 @@ def run_compare(chosen: argparse.Namespace) -> None:
     """Measure every detector on every fleet; write compare.md and compare.json."""
     from analytics.reference import renew
     from tests.benchmarks import compare_table as table
-    from tests.benchmarks.compare import averages, best_forms, compare, write_json
+    from tests.benchmarks.compare import compare, summarise, write_json
 
     plan = [(chosen.panels, chosen.seeds), (SMALL_PANELS, chosen.small_seeds)]
     lines, figures = compare([(panels, seeds) for panels, seeds in plan if seeds])
-    means = averages(best_forms(figures))
+    found = summarise(lines, figures)
     write_json(lines, figures, chosen.out / "compare.json")
-    (chosen.out / "compare.md").write_text(table.whole(lines, means, is_markdown=True), "utf-8")
-    print(table.whole(lines, means, is_markdown=False))
+    (chosen.out / "compare.md").write_text(table.whole(found, is_markdown=True), "utf-8")
+    print(table.whole(found, is_markdown=False))
     if chosen.write is not None:
-        renewed = renew(chosen.write.read_text("utf-8"), {SECTION: table.block(lines, means)})
+        renewed = renew(chosen.write.read_text("utf-8"), {SECTION: table.block(found)})
         chosen.write.write_text(renewed, "utf-8")
 
 

@@ -4,7 +4,8 @@ A fault is material when it lifts the face or the terminal by 3 K or more. Judge
 current and no clerical error; all rows are all. The fleets come from the project's own generator
 (`balance`: a heat balance with a lag, three offices, messy sheets) and from a transient heat
 network that shares nothing with it (`transient`). Loadrise reads the files with their clerical
-errors; every other detector gets the notes as they were before, a favour to it.
+errors; every other detector gets the notes as they were before, a favour to it. The usual seeds
+are no test's.
 
 - Fixed rise: ranked by the rise; the line itself lies at 70 °F (38.9 K), common practice.
 - Action bands: ANSI/NETA ATS/MTS, Table 100.18, over ambient air, alone or with similar devices.
@@ -162,6 +163,28 @@ def _at_line(label: Array, flag: Array) -> dict[str, float]:
         "precision": true / count if count else float("nan"),
         "recall": true / label.sum() if label.any() else float("nan"),
     }
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """The fleets, the averages over them, and over those for which Loadrise had verdicts."""
+
+    fleets: list[FleetLine]
+    means: pd.DataFrame
+    settled: pd.DataFrame
+
+    @property
+    def groups(self) -> list[str]:
+        """Names of the fleets averaged, in order."""
+        return list(dict.fromkeys(self.means["group"]))
+
+
+def summarise(fleets: list[FleetLine], figures: pd.DataFrame) -> Comparison:
+    """Return the averages of each detector in its best form."""
+    best = best_forms(figures)
+    silent = {(fleet.group, fleet.seed) for fleet in fleets if fleet.trouble}
+    spoke = [key not in silent for key in zip(best["group"], best["seed"], strict=True)]
+    return Comparison(fleets, averages(best), averages(best[spoke]))
 
 
 def best_forms(figures: pd.DataFrame) -> pd.DataFrame:

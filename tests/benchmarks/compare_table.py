@@ -6,7 +6,7 @@ import math
 
 import pandas as pd
 
-from tests.benchmarks.compare import OWN, POPULATIONS, FleetLine
+from tests.benchmarks.compare import OWN, POPULATIONS, Comparison, FleetLine
 
 WORDS = {
     OWN: "**Loadrise**",
@@ -96,22 +96,36 @@ def summary(averages: pd.DataFrame) -> Cells:
     return cells
 
 
-def losses(lines: list[FleetLine], averages: pd.DataFrame) -> list[str]:
+def losses(found: Comparison) -> list[str]:
     """Return a sentence for each group and population in which Loadrise loses or is silent."""
     told = []
-    for group in dict.fromkeys(averages["group"]):
-        own = [line for line in lines if line.group == group]
-        silent = [str(line.seed) for line in own if line.trouble]
-        if silent:
-            told.append(
-                f"{group}: no verdict on {len(silent)} of {len(own)} fleets (seeds "
-                f"{', '.join(silent)}), since the fit did not settle."
-            )
+    for group in found.groups:
+        told += _silence(found, group)
         for population in POPULATIONS:
-            means = _means(averages, group, population)
-            found = _lost(means) + (_behind_oracle(means) if population == "judgeable" else [])
-            told += [f"{group}, {SHORT[population]}: {'; '.join(found)}."] if found else []
+            means = _means(found.means, group, population)
+            words = _lost(means) + (_behind_oracle(means) if population == "judgeable" else [])
+            told += [f"{group}, {SHORT[population]}: {'; '.join(words)}."] if words else []
     return told
+
+
+def _silence(found: Comparison, group: str) -> list[str]:
+    """Return on which fleets of the group there was no verdict, and how it went on the others."""
+    own = [fleet for fleet in found.fleets if fleet.group == group]
+    silent = [str(fleet.seed) for fleet in own if fleet.trouble]
+    if not silent:
+        return []
+    told = (
+        f"{group}: no verdict on {len(silent)} of {len(own)} fleets (seeds {', '.join(silent)}), "
+        "since the fit did not settle"
+    )
+    if len(silent) == len(own):
+        return [f"{told}."]
+    value = _means(found.settled, group, "judgeable")["average_precision"]
+    others = value[_references(list(value.index))]
+    return [
+        f"{told}; on the others its average precision on judgeable rows is {value[OWN]:.3f}, that "
+        f"of {WORDS[str(others.idxmax())]} {others.max():.3f}."
+    ]
 
 
 def _lost(means: pd.DataFrame) -> list[str]:
@@ -181,27 +195,30 @@ def text(cells: Cells) -> str:
     )
 
 
-def whole(lines: list[FleetLine], averages: pd.DataFrame, *, is_markdown: bool) -> str:
+def whole(found: Comparison, *, is_markdown: bool) -> str:
     """Return every table, the fleets, and where Loadrise loses, which is the end of it."""
     shape = markdown if is_markdown else text
-    parts = ["\n".join(f"- {sentence}" for sentence in fleets_told(lines))]
-    for group in dict.fromkeys(averages["group"]):
+    parts = ["\n".join(f"- {sentence}" for sentence in fleets_told(found.fleets))]
+    for group in found.groups:
         for population in POPULATIONS:
             title = f"{group}, {SHORT[population]}: mean ± spread, precision / recall"
-            parts += [f"{'### ' * is_markdown}{title}", shape(ranked(averages, group, population))]
+            parts += [
+                f"{'### ' * is_markdown}{title}",
+                shape(ranked(found.means, group, population)),
+            ]
         parts += [f"{'### ' * is_markdown}{group}, all rows: lines drawn"]
-        parts += [shape(lines_drawn(averages, group))]
-    return "\n\n".join([*parts, where_it_loses(lines, averages)]) + "\n"
+        parts += [shape(lines_drawn(found.means, group))]
+    return "\n\n".join([*parts, where_it_loses(found)]) + "\n"
 
 
-def where_it_loses(lines: list[FleetLine], averages: pd.DataFrame) -> str:
+def where_it_loses(found: Comparison) -> str:
     """Return the closing words of the table, the headline last."""
-    sentences = "\n".join(f"- {sentence}" for sentence in losses(lines, averages))
+    sentences = "\n".join(f"- {sentence}" for sentence in losses(found))
     title = "Where Loadrise loses or leads by less than a tenth, and how far the oracle is:"
-    return f"{title}\n\n{sentences}\n\n{headline(averages)}"
+    return f"{title}\n\n{sentences}\n\n{headline(found.means)}"
 
 
-def block(lines: list[FleetLine], averages: pd.DataFrame) -> str:
+def block(found: Comparison) -> str:
     """Return the short form that DEVELOPERS.md shows."""
-    fleets = "\n".join(f"- {sentence}" for sentence in fleets_told(lines))
-    return "\n\n".join([fleets, markdown(summary(averages)), where_it_loses(lines, averages)])
+    fleets = "\n".join(f"- {sentence}" for sentence in fleets_told(found.fleets))
+    return "\n\n".join([fleets, markdown(summary(found.means)), where_it_loses(found)])

@@ -23,7 +23,7 @@ from tests.guarantees.scoring import EXPORTED, KEYS, join
 from tests.guarantees.transient_fleet import MATERIAL_K, Fleet, write_csv
 from tests.guarantees.transient_fleet import simulate as simulate_transient
 
-CATEGORIES = 8
+ORACLE_BANDS = 8
 """Bands of healthy rise in which the spread behind an oracle's score is taken."""
 
 
@@ -135,7 +135,7 @@ def _balance_oracles(rows: pd.DataFrame, truth: pd.DataFrame) -> pd.DataFrame:
     healthy = truth["true_face_degc"] - truth["true_ambient_degc"] - truth["lift_face_k"]
     gap = rows["observed_rise_k"] - healthy
     air = rows["noted_air_degc"] - truth["true_ambient_degc"]
-    band = pd.qcut(healthy, CATEGORIES, labels=False, duplicates="drop")
+    band = pd.qcut(healthy, ORACLE_BANDS, labels=False, duplicates="drop")
     is_healthy = truth["truth"] == "healthy"
 
     def score(values: pd.Series) -> pd.Series:

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tests.benchmarks.compare import FleetLine
+from tests.benchmarks.compare import Comparison, FleetLine
 from tests.benchmarks.compare_table import headline, losses
 from tests.guarantees.scoring_learned import boosted, features
 from tests.guarantees.scoring_ranking import hits, measures
@@ -86,7 +86,14 @@ def _averages(own: float, other: float) -> pd.DataFrame:
     names = ["average_precision", "recall_1%", "recall_2%", "recall_5%"]
     return pd.DataFrame(
         [
-            {"group": "g", "population": p, "detector": d, "form": "f", "measure": m, "mean": v}
+            {
+                "group": _fleet(1).group,
+                "population": p,
+                "detector": d,
+                "form": "f",
+                "measure": m,
+                "mean": v,
+            }
             for p in ("judgeable", "all")
             for d, v in (("loadrise", own), ("fixed_rise", other), ("oracle", 0.9))
             for m in names
@@ -94,13 +101,24 @@ def _averages(own: float, other: float) -> pd.DataFrame:
     )
 
 
+def _fleet(seed: int, trouble: str = "") -> FleetLine:
+    return FleetLine("transient", 60, seed, 9, 9, 1, 1, 0.1, trouble)
+
+
 def test_losses_are_told_and_none_is_invented() -> None:
-    line = FleetLine("g", 60, 1, 9, 9, 1, 1, 0.1, "the fit did not settle")
-    silent = FleetLine(**{**vars(line), "kind": "g"})
-    behind = _averages(0.3, 0.4).assign(group=line.group)
-    told = losses([silent], behind)
-    assert "no verdict on 1 of 1" in told[0]
-    assert "average precision 0.300 against 0.400 of fixed rise" in told[1]
+    behind, ahead = _averages(0.3, 0.4), _averages(0.5, 0.4)
+    told = losses(Comparison([_fleet(1)], behind, behind))
+    assert "average precision 0.300 against 0.400 of fixed rise" in told[0]
     assert "2 of 2 comparisons" in headline(behind)
-    assert "no other detector" in headline(_averages(0.5, 0.4))
-    assert losses([], _averages(0.5, 0.47))[0].startswith("g, judgeable rows: average precision")
+    told = losses(Comparison([_fleet(1)], ahead, ahead))
+    assert len(told) == 1
+    assert told[0].endswith("judgeable rows: 0.56 of the average precision of the oracle.")
+    assert "no other detector" in headline(ahead)
+
+
+def test_a_small_lead_and_a_silent_fleet_are_told() -> None:
+    small, settled = _averages(0.42, 0.4), _averages(0.6, 0.4)
+    told = losses(Comparison([_fleet(1, "the fit did not settle"), _fleet(2)], small, settled))
+    assert "no verdict on 1 of 2 fleets (seeds 1)" in told[0]
+    assert "0.600, that of fixed rise 0.400" in told[0]
+    assert "only 1.05 × that of fixed rise" in told[1]
