@@ -13,8 +13,12 @@ import numpy as np
 
 BLOCK_LINES = 2 * 122_880
 """Lines a block: two row groups of the store; chosen, larger ones only cost memory."""
-CHUNK_BYTES = 8 * 2**20
-"""Bytes read at once; chosen."""
+CHUNK_BYTES = 2**20
+"""Bytes read at once; chosen, they stay in the processor's cache."""
+ROOM_BYTES = 48 * 2**20
+"""Bytes that a large text's room begins with; chosen, a block of 190 bytes a line."""
+LOOK_BYTES = 2**18
+"""Bytes looked through at once; chosen, they stay in the processor's cache."""
 HEAD_BYTES = 2**20
 DATE_PLACES, DATE_BYTES = 400, 2**13
 """Places of a file looked at for dates, and bytes at each; chosen, 3 MB in all."""
@@ -91,10 +95,74 @@ def _is_utf8(line: bytes | bytearray) -> bool:
 
 @dataclass(frozen=True)
 class Block:
-    """Whole records as clean UTF-8 text, and how many lines they are."""
+    """Whole records as clean UTF-8 text, and how many lines they are.
 
-    data: bytes | bytearray
+    The memory is used again: the text holds until the next block is asked for.
+    """
+
+    data: bytes | bytearray | memoryview
     line_count: int
+
+    @property
+    def is_blank(self) -> bool:
+        """Whether there is nothing in it."""
+        return bytes(self.data[:80]).isspace() and bytes(self.data).isspace()
+
+    def without(self, lines: int) -> memoryview:
+        """Return the text without its first lines."""
+        at = 0
+        text = bytes(self.data) if lines else b""
+        for _ in range(lines):
+            at = text.index(b"\n", at) + 1
+        return memoryview(self.data)[at:]
+
+
+class _Room:
+    """Text that is taken in chunk by chunk and given out block by block, in the same memory.
+
+    A new block of memory each time would cost more than all that is done with the text.
+    """
+
+    def __init__(self, file_bytes: int) -> None:
+        self.text = bytearray(min(file_bytes + 1, ROOM_BYTES))
+        self.size = self.line_count = 0
+
+    def add(self, raw: bytes) -> None:
+        """Append the chunk."""
+        end = self.size + len(raw)
+        if end > len(self.text):
+            self.text = self.text + bytes(max(end - len(self.text), len(self.text) // 2))
+        self.text[self.size : end] = raw
+        self.size = end
+        self.line_count += _count(raw, ord("\n"))
+
+    def cut(self, lines: int) -> tuple[int, int]:
+        """Return the end of a block of at most so many lines, in bytes and in lines."""
+        line_end = _line_end(self.text, self.size, self.line_count - lines)
+        cut = _record_end(self.text, line_end)
+        return cut, lines - self.text.count(b"\n", cut, line_end)
+
+    def drop(self, cut: int, lines: int) -> None:
+        """Forget the text up to `cut`."""
+        self.text[: self.size - cut] = self.text[cut : self.size]
+        self.size, self.line_count = self.size - cut, self.line_count - lines
+
+    def part(self, cut: int, line_count: int) -> memoryview | bytearray:
+        """Return the text up to `cut`; as it lies where it needs no cleaning."""
+        here = memoryview(self.text)[:cut]
+        small = largest = 0
+        for start in range(0, cut, LOOK_BYTES):
+            codes = np.frombuffer(here[start : start + LOOK_BYTES], dtype=np.uint8)
+            small += int(np.count_nonzero(codes < 32))
+            largest = max(largest, int(codes.max()))
+        others = small - line_count
+        if others and largest < 128:
+            others -= self.text.count(b"\r\n", 0, cut) + self.text.count(b"\t", 0, cut)
+        return bytearray(here) if others or largest > 127 else here
+
+
+def _count(raw: bytes, code: int) -> int:
+    return int(np.count_nonzero(np.frombuffer(raw, dtype=np.uint8) == code))
 
 
 def blocks(
@@ -106,26 +174,22 @@ def blocks(
     all quotation marks closed, unless a stray mark makes that impossible.
     """
     cleaning.encoding = encoding
-    text, count = bytearray(), 0
+    room = _Room(path.stat().st_size)
     for raw in _decoded(path, encoding, cleaning):
-        text += raw
-        count += raw.count(b"\n")
-        while count >= lines:
-            line_end = _line_end(text, count - lines)
-            cut = _record_end(text, line_end)
-            rest = text[cut:]
-            rest_count = count - lines + text.count(b"\n", cut, line_end)
-            del text[cut:]
-            yield _clean(text, count - rest_count, cleaning)
-            text, count = rest, rest_count
+        room.add(raw)
+        while room.line_count >= lines:
+            cut, count = room.cut(lines)
+            yield _clean(room.part(cut, count), count, cleaning)
+            room.drop(cut, count)
+    text = room.text[: room.size]
     if text and not text.isspace():
         text += b"" if text.endswith(b"\n") else b"\n"
         yield _clean(text, text.count(b"\n"), cleaning)
 
 
-def _line_end(text: bytearray, lines_after: int) -> int:
+def _line_end(text: bytearray, size: int, lines_after: int) -> int:
     """Return the end of the line that has so many line ends after it."""
-    step, end = 2**16, len(text)
+    step, end = 2**16, size
     left = lines_after
     while (here := text.count(b"\n", max(end - step, 0), end)) <= left:
         left, end = left - here, max(end - step, 0)
@@ -177,7 +241,9 @@ def _record_end(text: bytearray, cut: int) -> int:
     return cut if is_open or place == 0 else place
 
 
-def _clean(data: bytes | bytearray, line_count: int, cleaning: Cleaning) -> Block:
+def _clean(data: bytes | bytearray | memoryview, line_count: int, cleaning: Cleaning) -> Block:
+    if isinstance(data, memoryview):
+        return Block(data, line_count)
     if b"\r" in data and data.count(b"\r\n") < data.count(b"\r"):
         data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
         line_count = data.count(b"\n")

@@ -138,7 +138,7 @@ def _text(path: Path, head: bytes, column_map: ColumnMap | None) -> Source:
         line, filler = 1, gaps.Filler(missing, cleaning)
         for number, block in enumerate(encoding.blocks(path, name, cleaning)):
             skip = max(place.first_line - line, 0)
-            if skip < block.line_count and not block.data.isspace():
+            if skip < block.line_count and not block.is_blank:
                 piece = _text_slice(
                     folder / f"{number}.csv", block, skip, line + skip, delimiter, place
                 )
@@ -160,13 +160,10 @@ def _text_slice(
     path: Path, block: Block, skip: int, line: int, delimiter: str, place: sheets.Place
 ) -> TextSlice:
     """Write a block without its first `skip` lines to a file of its own."""
-    at = 0
-    for _ in range(skip):
-        at = block.data.index(b"\n", at) + 1
-    with path.open("wb") as file:
-        file.write(memoryview(block.data)[at:])
-    size, count = len(block.data) - at, block.line_count - skip
-    return TextSlice(path, size, line, count, delimiter, place.width, place.is_often_short)
+    text = block.without(skip)
+    path.write_bytes(text)
+    count = block.line_count - skip
+    return TextSlice(path, len(text), line, count, delimiter, place.width, place.is_often_short)
 
 
 def _decoded_head(head: bytes, name: str) -> str:
