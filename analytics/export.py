@@ -33,7 +33,8 @@ class Exported:
     def lines(self) -> list[str]:
         """Return the result in plain words."""
         what = "one a reason" if self.subject in ("quarantine", "rechecks") else "one a reading"
-        return [f"{self.row_count:,} rows of {self.subject}, {what}, written to {self.path}."]
+        rows = "row" if self.row_count == 1 else "rows"
+        return [f"{self.row_count:,} {rows} of {self.subject}, {what}, written to {self.path}."]
 
 
 def export(warehouse: Warehouse, subject: str, out: Path) -> Exported:

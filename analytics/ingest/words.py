@@ -31,7 +31,7 @@ def lines(report: IngestReport) -> Iterator[str]:
 
 def _counts(counted: FileReport | IngestReport) -> str:
     return (
-        f"{counted.read:,} rows read = {counted.kept:,} kept + {counted.repeated:,} repeated + "
+        f"{counted.read:,} row{'' if counted.read == 1 else 's'} read = {counted.kept:,} kept + {counted.repeated:,} repeated + "
         f"{counted.quarantined:,} not kept"
     )
 
