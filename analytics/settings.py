@@ -49,8 +49,8 @@ class BaselineSettings:
     """Where a fit raises a data question [1]; heat balance: 1.5 turbulent to 2 constant film."""
     tolerance: float = 3e-3
     """Largest change between passes, in units of each parameter's scale [1]; chosen."""
-    most_passes: int = 80
-    """Passes after which the fit is given up; chosen: three times what fleets need."""
+    most_passes: int = 200
+    """Passes after which the fit is given up; chosen: three times what small fleets need."""
 
 
 STANDARD = GroupPrior(Prior(0.0, 3.0), Prior(30.0, 12.0))

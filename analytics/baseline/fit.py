@@ -89,6 +89,8 @@ def run(warehouse: Warehouse, settings: BaselineSettings) -> Fitted:
         if number > SETTLING_PASSES and history[-1].largest < settings.tolerance:
             return _finish(warehouse, groups, effects, settings, history)
         if number >= SETTLING_PASSES:
+            if number > SETTLING_PASSES and history[-1].largest > history[-2].largest:
+                jump.forget()
             _set_vector(groups, effects, jump.propose(point, _vector(groups, effects)), settings)
     raise NotConvergedError(
         f"The baseline did not settle in {settings.most_passes} passes: the last one still moved "

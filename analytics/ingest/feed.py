@@ -77,6 +77,7 @@ class Feed:
     tally: Tally
     is_direct: bool
     _is_plain: bool = False
+    _is_under_way: bool = False
     _setbacks: int = 0
     _waiting: list[TextSlice] = field(default_factory=list)
     _picked: list[Row] = field(default_factory=list)
@@ -96,7 +97,8 @@ class Feed:
         self.tally.next_id += self._last_line + 1
 
     def _sort(self, piece: Slice) -> None:
-        if isinstance(piece, TextSlice) and self.is_direct and piece.line_count >= LARGE_LINES:
+        is_large = piece.line_count >= LARGE_LINES or self._is_under_way
+        if isinstance(piece, TextSlice) and self.is_direct and is_large:
             self._waiting.append(piece)
             if len(self._waiting) == TOGETHER:
                 self._take_waiting()
@@ -134,6 +136,7 @@ class Feed:
         return stages.Place(tally.file_id, self.sheet.name, tally.next_id, piece.first_line)
 
     def _take_at_once(self, pieces: list[TextSlice]) -> None:
+        self._is_under_way = True
         incoming.show_together(self.warehouse, pieces, self.plan)
         place, count = self._place(pieces[0]), sum(piece.line_count for piece in pieces)
         kept = stages.keep_at_once(self.warehouse, self.how, place, is_plain=self._is_plain)
