@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import json
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -192,56 +191,3 @@ def _meanings(section: Mapping[str, Any], allowed: tuple[str, ...], place: str) 
     for spelling, meaning in section.items():
         _known(str(meaning), allowed, f"{place}: “{spelling}” cannot mean")
     return {spelling: str(meaning) for spelling, meaning in section.items()}
-
-
-def to_toml(
-    columns: Mapping[str, Sequence[str]],
-    units: Mapping[str, str],
-    missing: Mapping[str, str] | None = None,
-    unused: Sequence[str] = (),
-    strange: Sequence[str] = (),
-) -> str:
-    """Write a column map that is ready to be saved; JSON's quoting of strings is TOML's too.
-
-    `missing` holds what each column still to be named means, `unused` the headers left for them,
-    `strange` the words for a class that no table knows.
-    """
-    lines = [
-        '# date_order = "mdy"         # or "dmy"; only where the dates themselves do not tell',
-        '# fill_down = ["panel_id"]   # columns whose empty cells mean the cell above',
-        "",
-        "[columns]",
-    ]
-    for column, headers in columns.items():
-        value: object = headers[0] if len(headers) == 1 else list(headers)
-        lines.append(f"{column} = {_quoted(value)}")
-    if missing:
-        lines.append("# Needed, and no header resembles it: name the header and take the # away.")
-    for column, meaning in (missing or {}).items():
-        value, hint = _proposal(column, columns)
-        lines.append(f"# {column} = {value}   # {meaning}{hint}")
-    if unused:
-        lines.append(f"# Headers not used: {', '.join(map(_quoted, unused))}")
-    lines += ["", "[units]"]
-    lines += [f'{column} = "{unit}"' for column, unit in units.items()]
-    if not units:
-        lines.append('# temp_unit = "degF"   # or "degC": say which, it is not guessed')
-    if strange:
-        lines += ["", "[classes]", "# No table knows these words: say what each means, one of"]
-        lines.append(f"# {', '.join(DEVICE_CLASSES)}")
-        lines += [f'# {_quoted(word)} = "standard"' for word in strange]
-    return "\n".join(lines) + "\n"
-
-
-def _proposal(column: str, columns: Mapping[str, Sequence[str]]) -> tuple[str, str]:
-    """Return what may stand for a missing column, and a word on it."""
-    if column == "panel_id":
-        return '{ own_line = "Panel:" }', "; this reads it from a line above its rows"
-    if column == "inspection_id" and "inspected_at" in columns:
-        joined = ["panel_id", "inspected_at"]
-        return _quoted(joined), "; this joins panel and date, for visits without a number"
-    return '""', ""
-
-
-def _quoted(value: object) -> str:
-    return json.dumps(value, ensure_ascii=False)

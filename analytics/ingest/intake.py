@@ -7,6 +7,7 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from analytics.errors import InputError
 from analytics.ingest import incoming, mapping, names, rules, stages
 from analytics.ingest.columnmap import ColumnMap
 from analytics.ingest.feed import Feed, Tally
@@ -14,13 +15,12 @@ from analytics.ingest.fingerprint import Fingerprint
 from analytics.ingest.mapping import ColumnPlan
 from analytics.ingest.readers import Sheet, Source
 from analytics.ingest.report import FileReport, Remark
+from analytics.ingest.suggestion import Seen, suggest
 from analytics.notices import Notice
 from analytics.warehouse import Warehouse
 
 MOST_REMARKS = 10_000
 """Remarks a report carries; the store holds them all."""
-MOST_STRANGE = 40
-"""Unknown words for a class that a suggested map asks about; chosen."""
 Progress = Callable[[str, int, int], None]
 """Called with file name, bytes behind and bytes in all."""
 
@@ -49,15 +49,25 @@ def prepare(warehouse: Warehouse) -> None:
 def plans(source: Source, options: Options) -> list[ColumnPlan]:
     """Decide which header is which column, for each sheet of the file."""
     is_strict = options.is_single and len(source.sheets) == 1
-    return [
-        mapping.resolve(
+    return [_plan(sheet, options, is_strict) for sheet in source.sheets]
+
+
+def _plan(sheet: Sheet, options: Options, is_strict: bool) -> ColumnPlan:
+    try:
+        return mapping.resolve(
             sheet.place.header,
             options.column_map,
             accept_guesses=options.accept_guesses,
             is_strict=is_strict,
         )
-        for sheet in source.sheets
-    ]
+    except InputError as error:
+        if not sheet.name:
+            raise
+        raise InputError(
+            f"Sheet “{sheet.name}”: {error.message}",
+            f'{error.remedy} Where sheets differ, write {{ either = ["One", "Other"] }}; where the '
+            'panel stands on a line of its own, { own_line = "Panel:" }.',
+        ) from error
 
 
 def refusal(source: Source, found: list[ColumnPlan], options: Options) -> FileReport | None:
@@ -73,9 +83,16 @@ def refusal(source: Source, found: list[ColumnPlan], options: Options) -> FileRe
                 ignored=plan.ignored,
                 notices=(*source.notices, *plan.notices),
                 error=f"Sheet “{sheet.name}”: {reason}" if sheet.name else reason,
-                suggested_map=plan.suggested_map(_strange_classes(plan, sheet, options)),
+                suggested_map=suggest(_seen(source, found), options.column_map),
             )
     return None
+
+
+def _seen(source: Source, found: list[ColumnPlan]) -> list[Seen]:
+    return [
+        Seen(sheet.name or "", sheet.place.header, plan)
+        for sheet, plan in zip(source.sheets, found, strict=True)
+    ]
 
 
 def _reason(plan: ColumnPlan, sheet: Sheet, options: Options) -> str:
@@ -98,17 +115,6 @@ def _reason(plan: ColumnPlan, sheet: Sheet, options: Options) -> str:
             'column map under [units], such as temp_unit = "degF".'
         )
     return ""
-
-
-def _strange_classes(plan: ColumnPlan, sheet: Sheet, options: Options) -> list[str]:
-    """Return the words for a class among the first rows that no table of spellings knows."""
-    header = sheet.place.header
-    told = {m.column: m.header for m in (*plan.matches, *plan.pending)}.get("device_class")
-    if told not in header.cells:
-        return []
-    known = rules.words(options.column_map)["device_class"]["spelling"]
-    cells = dict.fromkeys(c.strip() for c in header.values(header.cells.index(told)))
-    return [cell for cell in cells if names.key(cell) not in known][:MOST_STRANGE]
 
 
 def run(

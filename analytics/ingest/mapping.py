@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from analytics.errors import InputError
 from analytics.ingest import names
-from analytics.ingest.columnmap import ColumnMap, header_key, to_toml
+from analytics.ingest.columnmap import ColumnMap, header_key
 from analytics.ingest.report import Match
 from analytics.notices import Notice
 
@@ -40,17 +40,6 @@ class ColumnPlan:
         """Required columns without a source."""
         have = {*self.sources, *self.constants}
         return tuple(name for name in names.REQUIRED[self.kind] if name not in have)
-
-    def suggested_map(self, strange: Sequence[str] = ()) -> str:
-        """Return the column map that would take everything in, as TOML; with unknown classes."""
-        columns = {m.column: (m.header,) for m in (*self.matches, *self.pending) if m.header}
-        told = {m.unit for m in (*self.matches, *self.pending) if m.unit}
-        told |= {unit for unit in self.unit.values() if unit}
-        units = {"temp_unit": told.pop()} if len(told) == 1 else {}
-        missing = {name: names.meaning(name) for name in self.unlike}
-        guessed = {m.header for m in self.pending}
-        unused = [header for header in self.ignored if header not in guessed]
-        return to_toml(columns, units, missing, unused, strange)
 
     @property
     def unlike(self) -> tuple[str, ...]:

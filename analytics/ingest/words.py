@@ -30,8 +30,9 @@ def lines(report: IngestReport) -> Iterator[str]:
 
 
 def _counts(counted: FileReport | IngestReport) -> str:
+    rows = "row" if counted.read == 1 else "rows"
     return (
-        f"{counted.read:,} row{'' if counted.read == 1 else 's'} read = {counted.kept:,} kept + {counted.repeated:,} repeated + "
+        f"{counted.read:,} {rows} read = {counted.kept:,} kept + {counted.repeated:,} repeated + "
         f"{counted.quarantined:,} not kept"
     )
 

@@ -41,13 +41,19 @@ def test_the_suggested_map_asks_for_what_no_header_says(
     assert file.status == "refused"
     assert "inspection_id (one visit of one inspector to one site)" in file.error
     for line in (
-        'ambient_temp = "Panel air"',
+        'panel_id = { either = ["Panel"], own_line = "PANEL:" }',
+        'ambient_temp = { either = ["Panel air", "Panel air (°F)"] }',
+        '# "2P50" = "standard"',
         'rated_a = "Breaker"',
         '# inspection_id = ["panel_id", "inspected_at"]   # ',
         'temp_unit = "degF"',
         '# Headers not used: "Circuit"',
     ):
         assert line in file.suggested_map
+    asked = '# inspection_id = ["panel_id", "inspected_at"]   #'
+    plan = tmp_path / "firm.toml"
+    plan.write_text(file.suggested_map.replace(asked, asked[2:]), encoding="utf-8")
+    assert only(take(warehouse, tmp_path / "survey.xlsx", column_map=plan)).kept == 102
 
 
 def test_all_rows_of_the_year_are_accounted_for(survey: FileReport) -> None:
