@@ -191,6 +191,7 @@ def open_store(
         config["threads"] = threads
     warehouse = Warehouse(_connect(text, read_only, config), text)
     try:
+        warehouse.execute("set enable_progress_bar = false")  # DuckDB's own, on standard output
         _attach_work(warehouse)
         _load_macros(warehouse)
         upkeep.bring_forward(warehouse, read_only=read_only)

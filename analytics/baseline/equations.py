@@ -12,6 +12,8 @@ from analytics.settings import BaselineSettings
 from analytics.warehouse import Warehouse
 
 _SIZE = len(COEFFICIENTS)
+FIRST_SLOPE = 2
+"""From here on the coefficients are slopes that groups of a channel have much in common in."""
 _UPPER = tuple((i, j) for i in range(_SIZE) for j in range(i, _SIZE))
 _CROSS = 3 + len(_UPPER)
 _RIGHT = _CROSS + _SIZE + 1
@@ -101,9 +103,50 @@ def _own(groups: Groups, s: GroupSums) -> tuple[Array, Array, Array]:
 
 def _apply(groups: Groups, s: GroupSums, move: Array, error: Array) -> float:
     """Move one group; return its largest change in units, or in tenths of a standard error."""
+    before = groups.coefficients[s.group].copy()
     groups.coefficients[s.group] += move
     groups.coefficients[s.group, 1] = max(groups.coefficients[s.group, 1], 1.0)
-    return float(np.max(np.abs(move) / np.maximum(_SCALE, 10.0 * error)))
+    moved = np.abs(groups.coefficients[s.group] - before)
+    return float(np.max(moved / np.maximum(_SCALE, 10.0 * error)))
+
+
+def pool_slopes(groups: Groups, sums: list[GroupSums]) -> None:
+    """Let the groups of a channel share what they know of floor and neighbour slopes.
+
+    Each slope's prior becomes the groups' common mean with the variance between groups, by EM on
+    what each group's own readings say; the settings' prior counts as one group more.
+    """
+    for channel in sorted(set(groups.channel)):
+        mine = [s for s in sums if groups.channel[s.group] == channel]
+        own = [_own_estimate(groups, s) for s in mine]
+        for j in range(FIRST_SLOPE, _SIZE):
+            values, variances = (np.array([one[k][j] for one in own]) for k in (0, 1))
+            first = mine[0].group
+            mean, sd = groups.first_mean[first, j], groups.first_sd[first, j]
+            middle, between = _common(values, variances, float(mean), float(sd))
+            for s in mine:
+                groups.prior_mean[s.group, j] = middle
+                groups.prior_precision[s.group, j] = 1.0 / between
+
+
+def _own_estimate(groups: Groups, s: GroupSums) -> tuple[Array, Array]:
+    """Return the coefficients and their variances without their priors, (6,) each."""
+    prior, mean = groups.prior_precision[s.group], groups.prior_mean[s.group]
+    whole = 1.0 / np.diag(np.linalg.inv(s.matrix + np.diag(prior)))
+    own = np.maximum(whole - prior, 1e-6 * whole)
+    return (whole * groups.coefficients[s.group] - prior * mean) / own, 1.0 / own
+
+
+def _common(values: Array, variances: Array, mean: float, sd: float) -> tuple[float, float]:
+    """Return mean and variance between groups; a first group at `mean` with `sd` stands beside."""
+    middle, between = mean, sd**2
+    for _ in range(30):
+        weight = 1.0 / (variances + between)
+        middle = (weight @ values + mean / sd**2) / (weight.sum() + 1.0 / sd**2)
+        share = between / (variances + between)
+        square = (share * (values - middle)) ** 2 + share * variances
+        between = float((square.sum() + sd**2) / (values.size + 1.0))
+    return float(middle), between
 
 
 def standard_errors(groups: Groups, sums: list[GroupSums]) -> Array:

@@ -110,7 +110,10 @@ def _one_pass(
     """One sweep; spread and variances move only in the first passes, then stand still."""
     is_settling = number <= SETTLING_PASSES
     _predict(warehouse, groups, effects, settings)
-    fixed = eq.step(groups, eq.read_sums(warehouse), settings)
+    sums = eq.read_sums(warehouse)
+    fixed = eq.step(groups, sums, settings)
+    if is_settling:
+        eq.pool_slopes(groups, sums)
     _predict(warehouse, groups, effects, settings)
     slopes = fx.update_slopes(warehouse, effects, is_settling=is_settling)
     _predict(warehouse, groups, effects, settings)

@@ -36,6 +36,8 @@ class Groups:
     """(count, 6): in the order of COEFFICIENTS."""
     prior_mean: Array
     prior_precision: Array
+    first_mean: Array
+    first_sd: Array
     noise_k: Array
     noise_share: Array
     exponent: dict[str, float]
@@ -75,8 +77,10 @@ def start_groups(warehouse: Warehouse, settings: st.BaselineSettings) -> Groups:
         device_class=[level[1] for level in levels],
         is_multi_pole=[bool(level[2]) for level in levels],
         coefficients=mean.copy(),
-        prior_mean=mean,
+        prior_mean=mean.copy(),
         prior_precision=1.0 / sd**2,
+        first_mean=mean,
+        first_sd=sd,
         noise_k=np.full(len(levels), st.START_NOISE_K),
         noise_share=np.full(len(levels), st.START_NOISE_SHARE),
         exponent=dict.fromkeys(CHANNELS, settings.exponent.mean),

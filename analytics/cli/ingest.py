@@ -6,6 +6,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from threading import Timer
 from typing import TYPE_CHECKING
 
 import click
@@ -14,6 +15,8 @@ from analytics.cli.output import print_lines, print_result
 from analytics.cli.session import Session
 
 if TYPE_CHECKING:
+    from rich.progress import Progress as Bar
+
     from analytics.ingest.intake import Progress
     from analytics.ingest.report import IngestReport
 
@@ -115,32 +118,27 @@ def _bar() -> Iterator[Progress | None]:
 
     columns = (TextColumn("{task.description}"), BarColumn(), DownloadColumn(), TimeElapsedColumn())
     shown = Progress(*columns, console=Console(stderr=True), transient=True)
+    late = Timer(PROGRESS_AFTER_S, shown.start)
+    late.daemon = True
+    late.start()
     try:
-        yield _Late(shown)
+        yield _OneFile(shown)
     finally:
+        late.cancel()
+        late.join()
         shown.stop()
 
 
-class _Late:
-    """A progress bar that keeps quiet for the first seconds."""
+class _OneFile:
+    """Tells a progress bar of the file that is being read, and of no earlier one."""
 
-    def __init__(self, shown: object) -> None:
-        from time import monotonic
-
-        from rich.progress import Progress as Bar
-        from rich.progress import TaskID
-
-        assert isinstance(shown, Bar)
-        self.shown, self.clock = shown, monotonic
-        self.start, self.is_shown = monotonic(), False
-        self.tasks: dict[str, TaskID] = {}
+    def __init__(self, shown: Bar) -> None:
+        self.shown, self.name = shown, ""
 
     def __call__(self, name: str, done: int, total: int) -> None:
-        if not self.is_shown and self.clock() - self.start < PROGRESS_AFTER_S:
-            return
-        if not self.is_shown:
-            self.shown.start()
-            self.is_shown = True
-        if name not in self.tasks:
-            self.tasks[name] = self.shown.add_task(name, total=total)
-        self.shown.update(self.tasks[name], completed=done)
+        if name != self.name:
+            for task in self.shown.task_ids:
+                self.shown.remove_task(task)
+            self.shown.add_task(name, total=total)
+            self.name = name
+        self.shown.update(self.shown.task_ids[-1], completed=done)

@@ -83,6 +83,8 @@ def _one(
 def _taken_in(
     warehouse: Warehouse, fingerprint: Fingerprint, options: Options, progress: Progress | None
 ) -> FileReport:
+    if progress:
+        progress(fingerprint.path.name, 0, fingerprint.size_bytes)
     source = readers.open_source(fingerprint.path, options.column_map)
     plans = intake.plans(source, options)
     if refused := intake.refusal(source, plans, options):

@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
-from tests.cli.conftest import Run
+import pytest
+
+from analytics.cli.ingest import PROGRESS_AFTER_S
+from tests.cli.conftest import Run, plain_environment
 
 TRADE = (
     "Job,Date,Panel,Ckt,Type,Rating,Ambient (°F),Surface Temp (°F),Amps\n"
@@ -72,3 +78,61 @@ def test_a_form_goes_round(run: Run, fleet: Path) -> None:
     assert done.returncode == 0
     assert "0 rows read" in done.stdout
     assert "blank form" in done.stdout
+
+
+LOOK = """
+import sys
+import analytics.cli.ingest as ingest
+from analytics.cli.main import main
+ingest.PROGRESS_AFTER_S = float(sys.argv.pop(1))
+main()
+"""
+
+
+def _on_a_terminal(folder: Path, after_s: float, *words: str) -> str:
+    """Return what a person sees of a command whose standard error is a terminal."""
+    theirs, ours = os.openpty()
+    command = [sys.executable, "-c", LOOK, str(after_s), "--store", "new.duckdb", *words]
+    environment = plain_environment() | {"TERM": "xterm", "COLUMNS": "100"}
+    with subprocess.Popen(
+        command, cwd=folder, env=environment, stdout=subprocess.PIPE, stderr=ours
+    ) as process:
+        os.close(ours)
+        seen = b"".join(iter(lambda: _shown(theirs), b""))
+        assert process.stdout is not None
+        assert b"rows read" in process.stdout.read()
+    os.close(theirs)
+    assert process.returncode == 0
+    return seen.decode()
+
+
+def _shown(terminal: int) -> bytes:
+    try:
+        return os.read(terminal, 4096)
+    except OSError:  # Linux says so when the other end is closed
+        return b""
+
+
+@pytest.mark.parametrize("sheet", ["readings.csv", "form.xlsx"])
+def test_a_progress_bar_on_a_terminal_once_the_work_takes_long(
+    run: Run, fleet: Path, sheet: str
+) -> None:
+    """The time it waits is set to nothing, and to an hour, in place of slow work."""
+    run("form", "--out", "form.xlsx", store=None)
+    assert PROGRESS_AFTER_S == 2.0
+    at_once = _on_a_terminal(fleet, 0.0, "ingest", sheet)
+    assert sheet in at_once
+    assert "━" in at_once
+    (fleet / "new.duckdb").unlink()
+    assert _on_a_terminal(fleet, 3600.0, "ingest", sheet) == ""
+
+
+def test_a_dry_run_makes_no_store_and_no_folder(run: Run, fleet: Path) -> None:
+    before = sorted(fleet.rglob("*"))
+    done = run("ingest", "readings.csv", "--dry-run", store="far/new.duckdb")
+    assert done.returncode == 0
+    assert "nothing was stored" in done.stdout
+    assert sorted(fleet.rglob("*")) == before
+    digest = (fleet / "fleet.duckdb").read_bytes()
+    assert run("ingest", "readings.csv", "--dry-run").returncode == 0
+    assert (fleet / "fleet.duckdb").read_bytes() == digest
