@@ -32,6 +32,7 @@ from pathlib import Path
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from tests.benchmarks.fleets import MAKERS, Judged
 from tests.guarantees.scoring import SUSPECT
@@ -45,6 +46,7 @@ from tests.guarantees.scoring_references import (
     hotter_rise,
 )
 
+Bools = NDArray[np.bool_]
 OWN = "loadrise"
 POPULATIONS = ("judgeable", "all")
 
@@ -147,7 +149,7 @@ def _figures(judged: Judged, group: str) -> Iterator[Figure]:
                 yield Figure(group, judged.seed, population, detector, "line", name, value)
 
 
-def _rules(rows: pd.DataFrame) -> Iterator[tuple[str, Array]]:
+def _rules(rows: pd.DataFrame) -> Iterator[tuple[str, Bools]]:
     """Yield detectors that draw a line of their own, with what they flag."""
     yield "Loadrise: suspected connection", rows["verdict"].isin(SUSPECT).to_numpy()
     yield "face 70 °F (38.9 K) over air", face_rise(rows) >= FIXED_RISE_K
@@ -156,7 +158,7 @@ def _rules(rows: pd.DataFrame) -> Iterator[tuple[str, Array]]:
         yield f"Table 100.18: over {edge:.0f} K over air", hotter_rise(rows) > edge
 
 
-def _at_line(label: Array, flag: Array) -> dict[str, float]:
+def _at_line(label: Bools, flag: Bools) -> dict[str, float]:
     true, count = float((label & flag).sum()), int(flag.sum())
     return {
         "flagged": float(flag.mean()),

@@ -75,7 +75,7 @@ def pandas(folder: Path, rows: int) -> dict[str, Any]:
     import numpy as np
     import pandas as pd
 
-    frame = duckdb.sql(MAKE_ROWS.format(rows=rows)).df()
+    frame = duckdb.connect().execute(MAKE_ROWS.format(rows=rows)).df()
     record: dict[str, Any] = {"rows": rows}
     with clocked(record):
         own = _pandas_left_out(frame)
@@ -112,7 +112,7 @@ def mixed(folder: Path, rows: int) -> dict[str, Any]:
     import statsmodels.api as sm
 
     count = min(rows, MIXED_ROWS)
-    frame = duckdb.sql(MAKE_ROWS.format(rows=count)).df()
+    frame = duckdb.connect().execute(MAKE_ROWS.format(rows=count)).df()
     record: dict[str, Any] = {"rows": count}
     with clocked(record):
         model = sm.MixedLM(frame["panel_residual_k"], np.ones(count), groups=frame["visit_id"])

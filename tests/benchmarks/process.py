@@ -13,14 +13,21 @@ from pathlib import Path
 from typing import Any
 
 
+class FailedError(RuntimeError):
+    """The process ended with an error; the message is its last line."""
+
+
 def in_own_process(module: str, *words: str) -> dict[str, Any]:
-    """Run `python -m MODULE WORDS` and return the JSON record it prints last."""
+    """Run `python -m MODULE WORDS` and return the JSON record it prints last.
+
+    Raises FailedError where it fails.
+    """
     command = [sys.executable, "-m", module, *words]
     root = Path(__file__).parents[2]
     done = subprocess.run(command, capture_output=True, text=True, cwd=root)
     if done.returncode:
-        sys.stderr.write(done.stderr)
-        raise SystemExit(f"{' '.join(words)} failed with code {done.returncode}.")
+        last = [line for line in done.stderr.splitlines() if line.strip()][-1:]
+        raise FailedError(f"{' '.join(words)}, code {done.returncode}: {' '.join(last)}")
     found: dict[str, Any] = json.loads(done.stdout.splitlines()[-1])
     return found
 

@@ -70,7 +70,7 @@ def pandas(folder: Path, rows: int) -> dict[str, Any]:
     import duckdb
     import pandas as pd
 
-    frame = duckdb.sql(MAKE_ROWS.format(rows=rows)).df()
+    frame = duckdb.connect().execute(MAKE_ROWS.format(rows=rows)).df()
     frame["panel_id"] = frame["panel_id"].astype("category")
     record: dict[str, Any] = {"rows_in": rows}
     with clocked(record):
