@@ -44,6 +44,9 @@ PROGRESS_AFTER_S = 2.0
     metavar="FILE",
     help="Write the guessed column map to this file, to be corrected.",
 )
+@click.option(
+    "--again", is_flag=True, help="Read known files anew, with the column map as it is now."
+)
 @click.option("--json", "is_json", is_flag=True, help="Print the report as JSON.")
 @click.pass_context
 def command(
@@ -53,12 +56,14 @@ def command(
     dry_run: bool,
     accept_guesses: bool,
     write_map: Path | None,
+    again: bool,
     is_json: bool,
 ) -> None:
     """Take CSV, XLSX and Parquet files, and folders of them, into the store.
 
     Rows that cannot be kept wait in quarantine with their reason; odd ones are kept and marked.
-    The same file again changes nothing; a corrected row replaces the older one.
+    The same file again changes nothing, unless --again is given; a corrected row replaces the
+    older one.
     """
     from analytics.ingest.load import ingest
     from analytics.warehouse import open_store
@@ -71,6 +76,7 @@ def command(
             column_map=column_map,
             dry_run=dry_run,
             accept_guesses=accept_guesses,
+            again=again,
             progress=progress,
         )
     if write_map:

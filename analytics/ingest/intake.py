@@ -31,6 +31,7 @@ class Options:
 
     column_map: ColumnMap | None
     accept_guesses: bool
+    is_again: bool
     is_dry_run: bool
     is_single: bool
     now: dt.datetime

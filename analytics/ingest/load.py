@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from analytics.errors import InputError
-from analytics.ingest import columnmap, intake, readers
+from analytics.ingest import anew, columnmap, intake, readers
 from analytics.ingest.fingerprint import Fingerprint
 from analytics.ingest.intake import Options, Progress
 from analytics.ingest.report import FileReport, IngestReport
@@ -22,6 +22,7 @@ def ingest(
     column_map: Path | None = None,
     dry_run: bool = False,
     accept_guesses: bool = False,
+    again: bool = False,
     progress: Progress | None = None,
     now: dt.datetime | None = None,
 ) -> IngestReport:
@@ -38,6 +39,8 @@ def ingest(
         column_map: TOML file that says which header is which column.
         dry_run: do everything and keep nothing.
         accept_guesses: use guessed headers instead of refusing the file.
+        again: read known files anew, such as with a better column map; what they left before makes
+            room.
         progress: called while a file is read.
         now: time of the ingest, against which dates in the future are told; the clock's if None.
 
@@ -52,6 +55,7 @@ def ingest(
     options = Options(
         column_map=plan,
         accept_guesses=accept_guesses,
+        is_again=again,
         is_dry_run=dry_run,
         is_single=len(files) == 1,
         now=now or dt.datetime.now(),
@@ -68,11 +72,14 @@ def _one(
 ) -> FileReport:
     fingerprint = Fingerprint(path)
     try:
-        known = fingerprint.known_as(warehouse)
+        known = "" if options.is_again else fingerprint.known_as(warehouse)
     except OSError as error:
         return FileReport(path.name, "failed", error=f"It cannot be read: {error.strerror}.")
     if known:
-        sentence = f"The same content was read in before as {known}; nothing to do."
+        sentence = (
+            f"The same content was read in before as {known}; nothing to do. "
+            "To read it anew with another column map, add --again."
+        )
         return FileReport(path.name, "known", notices=(Notice("known_file", sentence),))
     try:
         return _taken_in(warehouse, fingerprint, options, progress)
@@ -91,6 +98,8 @@ def _taken_in(
         return refused
     try:
         with warehouse.transaction():
+            if options.is_again:
+                anew.forget(warehouse, fingerprint.content_sha256)
             report = intake.run(warehouse, source, plans, fingerprint, options, progress)
             if options.is_dry_run:
                 raise _DryRunError(report)

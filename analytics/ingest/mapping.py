@@ -110,7 +110,8 @@ def _resolve(kind: str, header: Header, plan: ColumnMap) -> ColumnPlan:
     used: set[int] = set()
     for column, indexes in _mapped(header, plan, allowed):
         sources[column] = indexes
-        used.update(indexes)
+        is_joined = len(indexes) > 1
+        used.update(i for i in indexes if not (is_joined and names.exact(header.cells[i])[0]))
         shown = " + ".join(header.cells[i] for i in indexes)
         matches[column] = Match(column, shown, "map", header.unit(indexes[0]))
     for index, cell in enumerate(header.cells):
