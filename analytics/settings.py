@@ -41,6 +41,9 @@ class BaselineSettings:
     """Weight rows by the inverse of how often such a warm device is clamped."""
     tuning: float = 4.685
     """Where Tukey's bisquare reaches nil [1]; 95 % efficient (Holland & Welsch 1977)."""
+    huber_tuning: float = 1.345
+    """Where Huber's weight starts to fall [1]; 95 % efficient (Huber 1964). It leads the first passes:
+    the bisquare forgets what lies far off, and must not start far off itself."""
     exponent: Prior = field(default_factory=lambda: Prior(1.64, 0.15))
     """Exponent of the load [1]; IEC 61439-1 10.10.2.3.1 gives 1/0.61 = 1.639."""
     exponent_bounds: tuple[float, float] = (1.0, 3.0)

@@ -15,8 +15,11 @@ from analytics.settings import BaselineSettings
 from analytics.statistics.acceleration import Anderson
 from analytics.warehouse import Warehouse
 
-SETTLING_PASSES = 10
-"""Passes in which spread and variance components still move; chosen: they settle in eight."""
+HUBER_PASSES = 5
+"""Passes led by Huber's weight before the bisquare takes over [1]; chosen: the fixed terms are near
+their place by then."""
+SETTLING_PASSES = 12
+"""Passes in which spread and variance components still move; chosen: they settle in ten."""
 
 
 @dataclass(frozen=True)
@@ -109,14 +112,19 @@ def _one_pass(
 ) -> Pass:
     """One sweep; spread and variances move only in the first passes, then stand still."""
     is_settling = number <= SETTLING_PASSES
-    _predict(warehouse, groups, effects, settings)
+    huber = settings.huber_tuning if number <= HUBER_PASSES else 0.0
+
+    def look() -> None:
+        _predict(warehouse, groups, effects, settings, huber)
+
+    look()
     sums = eq.read_sums(warehouse)
     fixed = eq.step(groups, sums, settings)
     if is_settling:
         eq.pool_slopes(groups, sums)
-    _predict(warehouse, groups, effects, settings)
+    look()
     slopes = fx.update_slopes(warehouse, effects, is_settling=is_settling)
-    _predict(warehouse, groups, effects, settings)
+    look()
     offsets = fx.update_offsets(warehouse, effects, is_settling=is_settling)
     moved = sp.update_spread(warehouse, groups, effects) if is_settling else 0.0
     return Pass(number, fixed, slopes, offsets, moved, groups.exponent["face"])
@@ -158,11 +166,15 @@ def _set_vector(
 
 
 def _predict(
-    warehouse: Warehouse, groups: Groups, effects: fx.Effects, settings: BaselineSettings
+    warehouse: Warehouse,
+    groups: Groups,
+    effects: fx.Effects,
+    settings: BaselineSettings,
+    huber: float = 0.0,
 ) -> None:
     put_groups(warehouse, groups)
     fx.put_effects(warehouse, effects)
-    warehouse.build("fitting.predicted", tuning=settings.tuning)
+    warehouse.build("fitting.predicted", tuning=settings.tuning, huber_tuning=huber)
 
 
 def _finish(

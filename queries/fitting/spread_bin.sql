@@ -13,5 +13,5 @@ select
     median(abs(residual_k)) / 0.6745e0 as spread_k
 from fitting.predicted
 group by all
-having count(*) >= 12
+having count(*) >= 5
 order by group_id, rise_bin
