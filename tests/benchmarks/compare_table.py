@@ -158,7 +158,7 @@ def headline(averages: pd.DataFrame) -> str:
         if value[_references(list(value.index))].max() > value[OWN]:
             behind.append(f"{place[0]}, {SHORT[place[1]]}")
     if not behind:
-        return "Loadrise loses to no other detector in average precision, only to the oracles."
+        return "Loadrise loses to no other detector in average precision; the oracles stand apart."
     return (
         f"Loadrise loses in average precision in {len(behind)} of {len(places)} comparisons: "
         f"{'; '.join(behind)}."
@@ -171,9 +171,10 @@ def fleets_told(lines: list[FleetLine]) -> list[str]:
     for group in dict.fromkeys(line.group for line in lines):
         own = [line for line in lines if line.group == group]
         seeds = ", ".join(str(line.seed) for line in own)
+        count = f"{len(own)} fleets (seeds" if len(own) > 1 else "1 fleet (seed"
         rows, faults = sum(x.judgeable for x in own), sum(x.material_judgeable for x in own)
         told.append(
-            f"{group}: {len(own)} fleets (seeds {seeds}), {sum(x.rows for x in own):,} readings, "
+            f"{group}: {count} {seeds}), {sum(x.rows for x in own):,} readings, "
             f"{sum(x.material for x in own)} material faults; judgeable {rows:,} with {faults}."
         )
     return told
