@@ -19,9 +19,9 @@ Each comes in several forms (with the termination or without, in kelvin or over 
 on; `tests/guarantees/scoring_references.py`); shown is the one form whose average precision on
 judgeable rows was best over all fleets compared, a choice that no firm could make beforehand.
 The oracles know each device's true healthy rise (fair: of the typical unit; sharp: the errors of
-camera and air too), but look at the face only, so that a detector that reads terminations, or learns
-a panel's air from its other devices, can pass all but the sharp one. On a fleet whose fit does not
-settle Loadrise has no score and finds nothing.
+camera and air too), but look at the face only, so that a detector that reads terminations, or
+learns a panel's air from its other devices, can pass all but the sharp one. On a fleet whose fit
+does not settle Loadrise has no score and finds nothing.
 """
 
 from __future__ import annotations
