@@ -1,6 +1,8 @@
 -- Timestamp from day, month and year in the file's order, or with the month's English name.
 create or replace temp macro parse_date_words(cell, date_order) as
     case
+        when regexp_full_match(cell, '\d{1,2}/\d{1,2}/\d{4}( \d{1,2}:\d{2})?')
+            then parse_date_slashed(cell, date_order)
         when date_order = 'dmy' then try_strptime(
             parse_date_tidy(cell),
             [

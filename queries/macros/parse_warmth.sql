@@ -3,10 +3,13 @@ create or replace temp macro parse_warmth(cell, is_comma, unit) as
     parse_else(
         cell,
         parse_to_degc(parse_number(cell, is_comma), unit),
-        parse_to_degc(
-            parse_measure(
-                cell, is_comma, '(?:°|º|˚|deg(?:rees?)?\.?)?\s*(?:f|fahrenheit|c|celsius|centigrade)?\.?'
-            ),
-            coalesce(parse_unit(regexp_extract(cell, '(?i)([fc])[a-z]*\.?\s*$', 1)), unit)
+        coalesce(
+            parse_warmth_told(cell, is_comma),
+            parse_to_degc(
+                parse_measure(
+                    cell, is_comma, '(?:°|º|˚|deg(?:rees?)?\.?)?\s*(?:f|fahrenheit|c|celsius|centigrade)?\.?'
+                ),
+                coalesce(parse_unit(regexp_extract(cell, '(?i)([fc])[a-z]*\.?\s*$', 1)), unit)
+            )
         )
     )

@@ -5,10 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from analytics.ingest import evidence, feed
 from analytics.warehouse import Warehouse, open_store
 from tests.ingest.desk import GOOD, HEADERS, codes, only, readings, take, write
+
+STORE = open_store()
 
 CELLS: dict[str, tuple[str, ...]] = {
     "inspected_at": (
@@ -98,3 +102,38 @@ def test_plain_cells_are_told_from_others() -> None:
     assert not evidence.are_plain(["70", "70 °F"])
     assert not evidence.are_plain(["3/2/2026"])
     assert evidence.are_plain([*["70"] * 99, "hot"])
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    number=st.from_regex(r"-?[0-9]{1,4}(\.[0-9]{1,4})?", fullmatch=True),
+    unit=st.sampled_from(["F", " F", "°F", " °F", "C", " C", "°C", " °C"]),
+    is_comma=st.booleans(),
+)
+def test_a_blank_before_a_temperature_changes_nothing(
+    number: str, unit: str, is_comma: bool
+) -> None:
+    """The blank sends the cell the long way round."""
+    expression = "parse_warmth($cell::varchar, $is_comma, 'degC')"
+    told = {"is_comma": is_comma}
+    short = STORE.fetch(f"select {expression}", {"cell": number + unit, **told})
+    assert short == STORE.fetch(f"select {expression}", {"cell": " " + number + unit, **told})
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    day=st.integers(0, 32),
+    month=st.integers(0, 13),
+    year=st.integers(1989, 2200),
+    clock=st.sampled_from(["", " 9:05", " 09:05", " 23:59", " 24:00", " 10:60", " 0:00"]),
+    is_long=st.booleans(),
+    order=st.sampled_from(["dmy", "mdy"]),
+)
+def test_a_blank_before_a_date_changes_nothing(
+    day: int, month: int, year: int, clock: str, is_long: bool, order: str
+) -> None:
+    """The blank sends the cell the long way round."""
+    cell = f"{day:02}/{month:02}/{year}{clock}" if is_long else f"{day}/{month}/{year}{clock}"
+    expression = "parse_dated($cell::varchar, $order)"
+    short = STORE.fetch(f"select {expression}", {"cell": cell, "order": order})
+    assert short == STORE.fetch(f"select {expression}", {"cell": " " + cell, "order": order})
