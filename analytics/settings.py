@@ -42,8 +42,8 @@ class BaselineSettings:
     tuning: float = 4.685
     """Where Tukey's bisquare reaches nil [1]; 95 % efficient (Holland & Welsch 1977)."""
     huber_tuning: float = 1.345
-    """Where Huber's weight starts to fall [1]; 95 % efficient (Huber 1964). It leads the first passes:
-    the bisquare forgets what lies far off, and must not start far off itself."""
+    """Where Huber's weight starts to fall [1]; 95 % efficient (Huber 1964). It leads the first
+    passes: the bisquare forgets what lies far off, and must not start far off itself."""
     exponent: Prior = field(default_factory=lambda: Prior(1.64, 0.15))
     """Exponent of the load [1]; IEC 61439-1 10.10.2.3.1 gives 1/0.61 = 1.639."""
     exponent_bounds: tuple[float, float] = (1.0, 3.0)
@@ -70,6 +70,9 @@ COLD_CLASSES = frozenset({"standard", "main"})
 
 LEAST_NOISE_K = 0.25
 """Lower bound of the fitted spread [K]; chosen: below any camera's repeatability."""
+USUAL_NOISE_K, USUAL_NOISE_SHARE = 1.0, 0.12
+"""Spread of healthy readings before a channel's own rows speak [K, 1]; chosen: camera and air at a
+third of their limits (A25), units 10 % apart, minutes unlike."""
 START_NOISE_K = 3.0
 """Spread that the first pass assumes [K]; chosen wide, narrowed by the data."""
 START_NOISE_SHARE = 0.2

@@ -37,6 +37,8 @@ class Cell:
 
 
 Cells = dict[tuple[int, int], Cell]
+Quartiles = tuple[int, int, float, float]
+"""Load band, readings, middle and scale of standardised residuals."""
 
 
 def calibrate(warehouse: Warehouse, visit_variance: float, tuning: float) -> dict[str, mx.Mixture]:
@@ -58,20 +60,31 @@ def _groups(warehouse: Warehouse) -> dict[int, str]:
 
 def _middles(warehouse: Warehouse) -> Cells:
     rows = warehouse.rows("fitting.cell_quantile")
-    by_group: dict[int, list[tuple[int, int, float, float]]] = defaultdict(list)
+    channels = _groups(warehouse)
+    by_group: dict[int, list[Quartiles]] = defaultdict(list)
+    by_channel: dict[str, list[Quartiles]] = defaultdict(list)
     for group, band, count, low, middle, high in rows:
-        by_group[group].append((band, count, middle, (high - low) / 1.349))
+        quartiles = (band, count, middle, (high - low) / 1.349)
+        by_group[group].append(quartiles)
+        by_channel[channels[group]].append(quartiles)
     cells: Cells = {}
-    for group in _groups(warehouse):
-        cells |= _group_middles(group, by_group[group])
+    for group, channel in channels.items():
+        usual = _mean_scale(by_channel[channel], 1.0)
+        cells |= _group_middles(group, by_group[group], usual)
     return cells
 
 
-def _group_middles(group: int, rows: list[tuple[int, int, float, float]]) -> Cells:
-    """Pool each load band's middle and scale towards the group's."""
+def _mean_scale(rows: list[Quartiles], usual: float) -> float:
+    """Return the scale of all rows, `usual` counting for MIDDLE_ROWS."""
+    weight = sum(count for _, count, _, _ in rows) + MIDDLE_ROWS
+    return (sum(count * value for _, count, _, value in rows) + MIDDLE_ROWS * usual) / weight
+
+
+def _group_middles(group: int, rows: list[Quartiles], usual: float) -> Cells:
+    """Pool each load band's middle and scale towards the group's, that towards the channel's."""
     weight = sum(count for _, count, _, _ in rows) + MIDDLE_ROWS
     middle = sum(count * value for _, count, value, _ in rows) / weight
-    scale = (sum(count * value for _, count, _, value in rows) + MIDDLE_ROWS) / weight
+    scale = _mean_scale(rows, usual)
     own = {band: (count, m, s) for band, count, m, s in rows}
     cells: Cells = {}
     for band in LOAD_BANDS:

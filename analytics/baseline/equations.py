@@ -149,6 +149,16 @@ def _common(values: Array, variances: Array, mean: float, sd: float) -> tuple[fl
     return float(middle), between
 
 
+def inflation(groups: Groups, sums: list[GroupSums]) -> Array:
+    """Return (count,) n / (n - p), p the parameters that a group's own rows pay for, at most 3."""
+    factor = np.ones(groups.count)
+    for s in sums:
+        precision = np.diag(groups.prior_precision[s.group])
+        spent = float(np.trace(np.linalg.solve(s.matrix + precision, s.matrix)))
+        factor[s.group] = min(s.counted / max(s.counted - spent, s.counted / 3.0, 1e-9), 3.0)
+    return factor
+
+
 def standard_errors(groups: Groups, sums: list[GroupSums]) -> Array:
     """Return (count, 6) standard errors, prior included, exponent held."""
     errors = np.sqrt(1.0 / groups.prior_precision)

@@ -126,7 +126,9 @@ def _one_pass(
     slopes = fx.update_slopes(warehouse, effects, is_settling=is_settling)
     look()
     offsets = fx.update_offsets(warehouse, effects, is_settling=is_settling)
-    moved = sp.update_spread(warehouse, groups, effects) if is_settling else 0.0
+    moved = 0.0
+    if is_settling:
+        moved = sp.update_spread(warehouse, groups, effects, eq.inflation(groups, sums))
     return Pass(number, fixed, slopes, offsets, moved, groups.exponent["face"])
 
 

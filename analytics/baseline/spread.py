@@ -15,19 +15,24 @@ BAND_ROWS = 50.0
 """Rows that an unchanged spread counts for in each band of minutes [1]; chosen."""
 
 
-def update_spread(warehouse: Warehouse, groups: Groups, effects: Effects) -> float:
+def update_spread(
+    warehouse: Warehouse, groups: Groups, effects: Effects, inflation: Array
+) -> float:
     """Fit variance = noise² + (share · load-driven rise)² by group; return the largest change.
 
     The bins' robust spreads are pooled towards the channel's common fit, so that a group with few
-    rows borrows it.
+    rows borrows it. `inflation` (count,) makes up for what fitting its own rows hides, n / (n - p).
     """
-    bins = warehouse.rows("fitting.spread_bin")
+    bins = [
+        (*b[:4], b[4] * float(np.sqrt(inflation[b[0] - 1])))
+        for b in warehouse.rows("fitting.spread_bin")
+    ]
     before = np.concatenate([groups.noise_k, groups.noise_share])
     for channel in sorted(set(groups.channel)):
         mine = [b for b in bins if groups.channel[b[0] - 1] == channel]
         if not mine:
             continue
-        common = _fit(_columns(mine))
+        common = _pooled(mine, (st.USUAL_NOISE_K, st.USUAL_NOISE_SHARE))
         for g in range(groups.count):
             if groups.channel[g] == channel:
                 own = [b for b in mine if b[0] - 1 == g]

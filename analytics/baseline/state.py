@@ -100,6 +100,6 @@ def put_groups(warehouse: Warehouse, groups: Groups) -> None:
         "noise_share": groups.noise_share,
     }
     columns |= {name: c[:, i] for i, name in enumerate(COEFFICIENTS)}
-    if len(groups.standard_error):
-        columns |= {f"{n}_se": groups.standard_error[:, i] for i, n in enumerate(COEFFICIENTS)}
+    errors = groups.standard_error if len(groups.standard_error) else np.zeros_like(c)
+    columns |= {f"{name}_se": errors[:, i] for i, name in enumerate(COEFFICIENTS)}
     warehouse.put("fitting.group_parameter", columns)
