@@ -118,15 +118,21 @@ def pool_slopes(groups: Groups, sums: list[GroupSums]) -> None:
     """
     for channel in sorted(set(groups.channel)):
         mine = [s for s in sums if groups.channel[s.group] == channel]
+        if not mine:
+            continue
+        taught = {s.group for s in mine}
         own = [_own_estimate(groups, s) for s in mine]
         for j in range(FIRST_SLOPE, _SIZE):
             values, variances = (np.array([one[k][j] for one in own]) for k in (0, 1))
             first = mine[0].group
             mean, sd = groups.first_mean[first, j], groups.first_sd[first, j]
             middle, between = _common(values, variances, float(mean), float(sd))
-            for s in mine:
-                groups.prior_mean[s.group, j] = middle
-                groups.prior_precision[s.group, j] = 1.0 / between
+            for g in range(groups.count):
+                if groups.channel[g] == channel:
+                    groups.prior_mean[g, j] = middle
+                    groups.prior_precision[g, j] = 1.0 / between
+                    if g not in taught:
+                        groups.coefficients[g, j] = middle
 
 
 def _own_estimate(groups: Groups, s: GroupSums) -> tuple[Array, Array]:

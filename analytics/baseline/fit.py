@@ -6,11 +6,12 @@ from dataclasses import asdict, dataclass
 
 import numpy as np
 
+from analytics import columns
 from analytics.baseline import effects as fx
 from analytics.baseline import equations as eq
 from analytics.baseline import spread as sp
 from analytics.baseline.state import CHANNELS, Array, Groups, put_groups, start_groups
-from analytics.errors import NotConvergedError, NotEnoughDataError
+from analytics.errors import NotConvergedError
 from analytics.settings import BaselineSettings
 from analytics.statistics.acceleration import Anderson
 from analytics.warehouse import Warehouse
@@ -62,7 +63,8 @@ def prepare_measures(warehouse: Warehouse, settings: BaselineSettings) -> None:
 def prepare(warehouse: Warehouse, settings: BaselineSettings) -> tuple[int, float]:
     """Build the design from the measures; return its rows and the usual floor [K]."""
     warehouse.build("fitting.clamp_share", least_share=settings.least_clamp_share)
-    for name in ("shelter", "group", "make", "rating", "camera"):
+    warehouse.build("fitting.group_level", device_classes=list(columns.DEVICE_CLASSES))
+    for name in ("shelter", "make", "rating", "camera"):
         warehouse.build(f"fitting.{name}_level")
     found = warehouse.fetch("select coalesce(median(floor_k), 0) from normalise.measure")
     floor_k = float(found[0][0])
@@ -75,11 +77,6 @@ def prepare(warehouse: Warehouse, settings: BaselineSettings) -> tuple[int, floa
 def run(warehouse: Warehouse, settings: BaselineSettings) -> Fitted:
     """Fit the design in the store; raise NotConvergedError with the passes where it does not."""
     groups = start_groups(warehouse, settings)
-    if not groups.count:
-        raise NotEnoughDataError(
-            "No reading has a current and a temperature to learn from.",
-            "Ingest readings that were clamped; the priors alone make no baseline.",
-        )
     effects = fx.start_effects(warehouse)
     warehouse.put(
         "fitting.visit_effect", {"visit_id": [0], "w": [0.0], "w_e": [0.0], "offset_k": [0.0]}

@@ -7,7 +7,7 @@ import json
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from analytics import __version__
+from analytics import __version__, columns
 from analytics.baseline import equations as eq
 from analytics.baseline.calibrate import calibrate
 from analytics.baseline.fit import Fitted, prepare, prepare_measures, run
@@ -88,8 +88,8 @@ def _words(line: ClassLine) -> str:
 def fit(warehouse: Warehouse, settings: BaselineSettings | None = None) -> BaselineSummary:
     """Fit the baseline on all readings in the store and put it in force in one transaction.
 
-    Raises NotEnoughDataError where nothing was clamped, NotConvergedError with the passes where
-    the fit does not settle; the earlier baseline then stays in force.
+    Where nothing was clamped the baseline is the priors', and says so. Raises NotConvergedError
+    with the passes where the fit does not settle; the earlier baseline then stays in force.
     """
     chosen = settings or BaselineSettings()
     with warehouse.transaction():
@@ -156,6 +156,7 @@ def _summary(
             float(groups.noise_share[g]),
         )
         for g in range(groups.count)
+        if counts.get(g, 0)
     )
     return BaselineSummary(
         baseline_version="b" + hashlib.sha256(key.encode()).hexdigest()[:10],
@@ -182,6 +183,7 @@ def _notices(
         for c in lines
         if c.reading_count < 30
     ]
+    notices += _unmet_notices(lines)
     low, high = settings.exponent_usual
     if not low <= exponent <= high:
         notices.append(
@@ -193,6 +195,16 @@ def _notices(
             )
         )
     return tuple(notices)
+
+
+def _unmet_notices(lines: tuple[ClassLine, ...]) -> list[Notice]:
+    """Name the classes that no clamped reading has taught."""
+    unmet = [c for c in columns.DEVICE_CLASSES if c not in {x.device_class for x in lines}]
+    if not unmet:
+        return []
+    names = ", ".join(unmet)
+    sentence = f"No clamped reading of {names}: there the baseline is the prior alone."
+    return [Notice("prior_only", sentence, {"device_classes": unmet})]
 
 
 def _store(
