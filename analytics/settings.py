@@ -27,6 +27,25 @@ class GroupPrior:
 
 
 @dataclass(frozen=True)
+class Held:
+    """Variance components and spreads that the fit holds instead of learning them.
+
+    Offsets and spreads in [K] squared and [K], shares of the gain [1]. A component of 0 leaves its
+    effect out, so that the engine can be laid beside a plain mixed model.
+    """
+
+    make_offset: float = 0.0
+    make_gain: float = 0.0
+    rating_gain: float = 0.0
+    minute_gain: float = 0.0
+    shelter: float = 0.0
+    camera: float = 0.0
+    visit: float = 0.0
+    noise_k: float = 1.0
+    noise_share: float = 0.0
+
+
+@dataclass(frozen=True)
 class BaselineSettings:
     """How the baseline is fitted."""
 
@@ -54,6 +73,11 @@ class BaselineSettings:
     """Largest change between passes, in units of each parameter's scale [1]; chosen."""
     most_passes: int = 200
     """Passes after which the fit is given up; chosen: three times what small fleets need."""
+    prior_width: float = 1.0
+    """What the standard deviations of the coefficients' priors are multiplied by [1]; large for a
+    fit that its rows alone decide."""
+    held: Held | None = None
+    """Variance components and spreads to hold; None to learn them from the rows."""
 
 
 STANDARD = GroupPrior(Prior(0.0, 3.0), Prior(30.0, 12.0))

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
 from analytics.baseline.state import CHANNELS, POLE_FAMILIES, SHELTER_LEVELS, Array, Variances
+from analytics.settings import BaselineSettings, Held
 from analytics.warehouse import Warehouse
 
 MINUTE_BANDS = 11
 LEVELS_PRIOR = 4.0
 """Levels that the prior variance counts for [1]; chosen, so that few levels pool strongly."""
+LEAST_VARIANCE = 1e-30
+"""What stands for a component of 0 where it is divided by [K^2 or 1]; chosen: no effect left."""
 
 
 @dataclass
@@ -26,10 +29,12 @@ class Effects:
     minute_spread: Array
     shelter: Array
     variances: Variances
+    is_held: bool = False
+    """Whether variances and spreads stand still throughout."""
 
 
-def start_effects(warehouse: Warehouse) -> Effects:
-    """Set every effect to nil."""
+def start_effects(warehouse: Warehouse, settings: BaselineSettings) -> Effects:
+    """Set every effect to nil, its variance to what it starts from or is held at."""
 
     def count(name: str) -> int:
         return int(warehouse.fetch(f"select count(*) from fitting.{name}_level")[0][0])
@@ -43,8 +48,16 @@ def start_effects(warehouse: Warehouse) -> Effects:
         minute_factor=np.ones(bands),
         minute_spread=np.ones(bands),
         shelter=np.ones(len(CHANNELS) * len(POLE_FAMILIES) * SHELTER_LEVELS),
-        variances=Variances(),
+        variances=_start_variances(settings.held),
+        is_held=settings.held is not None,
     )
+
+
+def _start_variances(held: Held | None) -> Variances:
+    if held is None:
+        return Variances()
+    names = [one.name for one in fields(Variances)]
+    return Variances(**{name: max(getattr(held, name), LEAST_VARIANCE) for name in names})
 
 
 def put_effects(warehouse: Warehouse, effects: Effects) -> None:
@@ -108,6 +121,7 @@ def _level_arrays(rows: list[tuple[object, ...]], count: int, columns: list[int]
 def update_slopes(warehouse: Warehouse, effects: Effects, *, is_settling: bool) -> float:
     """Update make, rating, minute and shelter effects from one look; return the largest change."""
     before = [part.copy() for part in _slopes(effects)]
+    is_settling = is_settling and not effects.is_held
     _update_makes(warehouse, effects, is_settling)
     _update_ratings(warehouse, effects, is_settling)
     _update_minutes(warehouse, effects)
@@ -174,6 +188,7 @@ def _update_shelters(warehouse: Warehouse, effects: Effects) -> None:
 def update_offsets(warehouse: Warehouse, effects: Effects, *, is_settling: bool) -> float:
     """Update camera and visit effects; return the cameras' largest change [K]."""
     v = effects.variances
+    is_settling = is_settling and not effects.is_held
     warehouse.build("fitting.visit_sum")
     rows = warehouse.rows("fitting.camera_sum", visit_variance=v.visit)
     w, w_e = _level_arrays(rows, len(effects.camera_k), [2, 3])

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from analytics.baseline.state import COEFFICIENTS, Array, Groups
+from analytics.errors import NotConvergedError
 from analytics.settings import BaselineSettings
 from analytics.warehouse import Warehouse
 
@@ -182,3 +183,19 @@ def exponent_error(groups: Groups, sums: list[GroupSums], channel: str, prior_sd
         matrix = s.matrix + np.diag(groups.prior_precision[s.group])
         information += s.exponent_square - float(s.cross @ np.linalg.solve(matrix, s.cross))
     return float(1.0 / np.sqrt(information))
+
+
+def check_exponents(
+    groups: Groups, sums: list[GroupSums], settings: BaselineSettings, history: tuple[Any, ...]
+) -> None:
+    """Raise NotConvergedError with the passes where a channel's exponent has run to a bound."""
+    for channel in sorted({groups.channel[s.group] for s in sums}):
+        exponent = groups.exponent[channel]
+        if exponent in settings.exponent_bounds:
+            raise NotConvergedError(
+                f"The exponent of the {channel} ran to the bound {exponent:g}: the rise does not "
+                "follow load to a power.",
+                "Look for a fan, a limit, a wrong rating or a wrong unit; the earlier baseline "
+                "stays in force.",
+                history,
+            )

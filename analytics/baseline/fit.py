@@ -77,7 +77,7 @@ def prepare(warehouse: Warehouse, settings: BaselineSettings) -> tuple[int, floa
 def run(warehouse: Warehouse, settings: BaselineSettings) -> Fitted:
     """Fit the design in the store; raise NotConvergedError with the passes where it does not."""
     groups = start_groups(warehouse, settings)
-    effects = fx.start_effects(warehouse)
+    effects = fx.start_effects(warehouse, settings)
     warehouse.put(
         "fitting.visit_effect", {"visit_id": [0], "w": [0.0], "w_e": [0.0], "offset_k": [0.0]}
     )
@@ -185,6 +185,7 @@ def _finish(
 ) -> Fitted:
     _predict(warehouse, groups, effects, settings)
     sums = eq.read_sums(warehouse)
+    eq.check_exponents(groups, sums, settings, tuple(history))
     groups.standard_error = eq.standard_errors(groups, sums)
     put_groups(warehouse, groups)
     warehouse.put(

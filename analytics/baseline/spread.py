@@ -22,7 +22,10 @@ def update_spread(
 
     The bins' robust spreads are pooled towards the channel's common fit, so that a group with few
     rows borrows it. `inflation` (count,) makes up for what fitting its own rows hides, n / (n - p).
+    Spreads that are held stand still.
     """
+    if effects.is_held:
+        return 0.0
     bins = [
         (*b[:4], b[4] * float(np.sqrt(inflation[b[0] - 1])))
         for b in warehouse.rows("fitting.spread_bin")

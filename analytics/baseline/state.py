@@ -72,6 +72,8 @@ def start_groups(warehouse: Warehouse, settings: st.BaselineSettings) -> Groups:
     size = len(COEFFICIENTS)
     mean = np.array([[q.mean for q in one] for one in parts], dtype=float).reshape(-1, size)
     sd = np.array([[q.sd for q in one] for one in parts], dtype=float).reshape(-1, size)
+    sd *= settings.prior_width
+    noise = settings.held or st.Held(noise_k=st.START_NOISE_K, noise_share=st.START_NOISE_SHARE)
     return Groups(
         channel=[level[0] for level in levels],
         device_class=[level[1] for level in levels],
@@ -81,8 +83,8 @@ def start_groups(warehouse: Warehouse, settings: st.BaselineSettings) -> Groups:
         prior_precision=1.0 / sd**2,
         first_mean=mean,
         first_sd=sd,
-        noise_k=np.full(len(levels), st.START_NOISE_K),
-        noise_share=np.full(len(levels), st.START_NOISE_SHARE),
+        noise_k=np.full(len(levels), noise.noise_k),
+        noise_share=np.full(len(levels), noise.noise_share),
         exponent=dict.fromkeys(CHANNELS, settings.exponent.mean),
     )
 
