@@ -123,6 +123,9 @@ MEASURE_COLUMNS: tuple[Column, ...] = (
     _number("neighbour_k", "K", "mean rise above the floor of the devices above and below, capped"),
 )
 
+SETTLERS = ("current", "ambient", "surface", "termination", "other_leg")
+HEAT_PATTERNS = ("peaks_at_terminal", "peaks_in_device", "even")
+
 SCREENING_COLUMNS: tuple[Column, ...] = (
     _text("inspection_id", "one visit of one inspector to one site"),
     _text("panel_id", "the panel"),
@@ -133,6 +136,7 @@ SCREENING_COLUMNS: tuple[Column, ...] = (
     _text("next_step", "what to measure next, or who should look"),
     _number("score", "1", "evidence of a connection or device fault; higher is stronger"),
     _number("probability", "1", "chance of a connection or device fault, from the fleet's mixture"),
+    _number("local_fdr", "1", "chance that its heat is what healthy devices of its kind show"),
     _number("rise_k", "K", "surface of the face minus ambient air"),
     _number("load_fraction", "1", "clamped current over rating"),
     _number("expected_rise_k", "K", "usual rise of such a device at that current, in that panel"),
@@ -144,8 +148,15 @@ SCREENING_COLUMNS: tuple[Column, ...] = (
     _number("heat_ratio_high", "1", "upper end of the heat ratio's 95 % interval"),
     _number("smallest_ratio_seen", "1", "smallest heat ratio noticed here with 80 % chance"),
     _number("p_value", "1", "share of comparable healthy readings at least as hot for their load"),
+    _number("q_value", "1", "false-discovery rate within its quarter, from the p values"),
     Column("hotter_count", "BIGINT", "", "comparable readings that ran hotter for their current"),
     Column("comparable_count", "BIGINT", "", "comparable readings it was ranked among"),
+    _number(
+        "flip_chance", "1", "chance that the instruments' errors would change the verdict"
+    ),
+    _text("settled_by", "the one re-measurement that would settle it: " + ", ".join(SETTLERS)),
+    _text("heat_pattern", "where the heat sits: " + ", ".join(HEAT_PATTERNS)),
+    _number("panel_shift_k", "K", "what the panel's other readings run warmer than usual"),
     _number("projected_80_k", "K", "rise to be expected at 80 % of rating"),
     _number("projected_80_low_k", "K", "its lower end, from n, the camera and the clamp"),
     _number("projected_80_high_k", "K", "its upper end"),

@@ -19,8 +19,17 @@ from analytics.statistics.instruments import (
     CLAMP_RESOLUTION,
     RECTANGULAR_DIVISOR,
 )
-from analytics.statistics.mixture import RATIO_STEP
+from analytics.statistics.mixture import RATIO_STEP, TEMPER
 from analytics.warehouse import Warehouse
+
+BORDERLINE_LINES = (
+    "flag_probability",
+    "flag_loaded_probability",
+    "flag_heat_ratio",
+    "flag_lift_k",
+    "load_continuous_share",
+)
+"""Thresholds of the policy that a reading may lie near."""
 
 
 @dataclass(frozen=True)
@@ -70,20 +79,35 @@ def _evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) 
         "judging.evidence", material_lift_k=policy.material_lift_k, ratio_step=RATIO_STEP
     )
     warehouse.build("judging.rank")
+    warehouse.build("judging.discovery")
     warehouse.build("judging.warm_share")
     _put_notice(warehouse, policy)
 
 
 def _verdicts(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
+    camera_k = CAMERA_LIMIT_K.value / RECTANGULAR_DIVISOR.value
+    air_k = AIR_LIMIT_K.value / RECTANGULAR_DIVISOR.value
+    clamp = {
+        "clamp_share": CLAMP_LIMIT_SHARE.value / RECTANGULAR_DIVISOR.value,
+        "clamp_floor_a": CLAMP_DIGITS.value * CLAMP_RESOLUTION.value / RECTANGULAR_DIVISOR.value,
+    }
     warehouse.build(
         "judging.judgement",
         exponent_sd=parameters["exponent_sd"],
-        clamp_share=CLAMP_LIMIT_SHARE.value / RECTANGULAR_DIVISOR.value,
-        clamp_floor_a=CLAMP_DIGITS.value * CLAMP_RESOLUTION.value / RECTANGULAR_DIVISOR.value,
-        camera_k=float(np.hypot(CAMERA_LIMIT_K.value, AIR_LIMIT_K.value))
-        / RECTANGULAR_DIVISOR.value,
+        camera_k=float(np.hypot(camera_k, air_k)),
+        **clamp,
     )
-    warehouse.build("judging.verdict", **policy.as_parameters())
+    lines = policy.as_parameters()
+    warehouse.build("judging.verdict", **lines)
+    nearest = {key: lines[key] for key in BORDERLINE_LINES}
+    warehouse.build(
+        "judging.borderline",
+        camera_k=camera_k,
+        air_k=air_k,
+        temper=TEMPER,
+        **clamp,
+        **nearest,
+    )
 
 
 def _put_notice(warehouse: Warehouse, policy: Policy) -> None:

@@ -1,8 +1,8 @@
 -- title: The numbers of every reading's judgement
 -- grain: one row a current reading
 -- key: reading_id
--- reads: normalise.measure, judging.evidence, judging.rank, judging.notice,
---   judging.warm_share
+-- reads: normalise.measure, judging.evidence, judging.rank, judging.discovery,
+--   judging.notice, judging.warm_share
 -- params: $exponent_sd of the face's exponent [1], $clamp_share and $clamp_floor_a of the clamp
 --   [1, A], $camera_k standard uncertainty of a rise [K]
 -- source: healthy interval from the calibrated tails; projection by JCGM 100 with the exponent
@@ -19,11 +19,13 @@ with joined as (
         k.comparable_count,
         k.hotter_count,
         k.p_value,
+        d.q_value,
         n.threshold_z,
         w.suspect_share
     from normalise.measure as m
     left join judging.evidence as e using (reading_id)
     left join judging.rank as k using (reading_id)
+    left join judging.discovery as d using (reading_id)
     left join judging.notice as n
         on n.size_bin = notice_bin(e.load_rise_k / (e.spread_k * e.scale))
         and n.spread_bin = notice_bin(e.spread_k * e.scale)
@@ -38,10 +40,11 @@ ratioed as (
     select
         *,
         coalesce(material_odds / (1e0 + odds), suspect_share, 1e-3) as probability,
+        healthy_chance(is_multi_pole, odds, material_odds) as local_fdr,
         rise_k - expected_rise_k as lift_k,
-        (rise_k - expected_rise_k + load_rise_k) / load_rise_k as heat_ratio,
-        1.96e0 * spread_k * scale / load_rise_k as heat_ratio_half,
-        1e0 + greatest(threshold_z + 0.84e0, 0e0) * spread_k * scale / load_rise_k
+        (rise_k - expected_rise_k + load_rise_k) / nullif(load_rise_k, 0e0) as heat_ratio,
+        1.96e0 * spread_k * scale / nullif(load_rise_k, 0e0) as heat_ratio_half,
+        1e0 + greatest(threshold_z + 0.84e0, 0e0) * spread_k * scale / nullif(load_rise_k, 0e0)
             as smallest_ratio_seen,
         rise_k - expected_rise_k + load_rise_k as own_load_rise_k,
         hypot(

@@ -1,0 +1,77 @@
+-- title: How near each verdict is to another one, and what would settle it
+-- grain: one row a current reading
+-- key: reading_id
+-- reads: judging.verdict, judging.residual
+-- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k [K],
+--   $load_continuous_share of rating [1], $camera_k, $air_k standard uncertainties [K],
+--   $clamp_share [1] and $clamp_floor_a [A] of the clamp, $temper of the evidence [1]
+-- source: chance that the instruments' errors carry the reading over the nearest line, normal; the
+--   evidence moves with the lift as temper times z (slope of the profile likelihood ratio)
+-- caveat: every line for itself; the largest part of the uncertainty names the re-measurement
+with uncertain as (
+    select
+        v.*,
+        w.z as wire_z,
+        hypot($clamp_share::double * v.current_a, $clamp_floor_a::double) as current_sd_a,
+        least($air_k::double, sqrt(greatest(v.spread_k * v.spread_k - v.variance_k2, 0e0)))
+            as air_sd_k,
+        v.exponent * v.load_rise_k / greatest(v.current_a, 0.1e0)
+        * hypot($clamp_share::double * v.current_a, $clamp_floor_a::double) as clamp_sd_k,
+        case when v.is_loaded then $flag_loaded_probability::double
+            else $flag_probability::double end as line
+    from judging.verdict as v
+    left join judging.residual as w on w.reading_id = v.reading_id and w.channel = 'conductor'
+),
+
+margined as (
+    select
+        *,
+        hypot(hypot($camera_k::double, air_sd_k), clamp_sd_k) as lift_sd_k,
+        (load_fraction - $load_continuous_share::double) * rated_a / current_sd_a as load_margin,
+        (score - ln(line / (1e0 - line))) * spread_k * scale
+        / ($temper::double * greatest(z, coalesce(terminal_z, z), 0.5e0)) as score_margin_k,
+        greatest(lift_k, coalesce(terminal_residual_k, lift_k))
+        - case when is_loaded then 0e0 else $flag_lift_k::double end as lift_margin_k,
+        case when is_loaded or terminal_z is not null then null
+            else (heat_ratio - $flag_heat_ratio::double) * load_rise_k end as ratio_margin_k
+    from uncertain
+),
+
+chanced as (
+    select
+        *,
+        case when expected_rise_k is not null
+            then normal_cdf(-abs(least(score_margin_k, lift_margin_k,
+                coalesce(ratio_margin_k, lift_margin_k))) / lift_sd_k) end as heat_chance,
+        normal_cdf(-abs(load_margin)) as load_chance
+    from margined
+)
+
+select
+    * exclude (
+        current_sd_a, clamp_sd_k, lift_sd_k, line, load_margin, score_margin_k, lift_margin_k,
+        ratio_margin_k, heat_chance, load_chance, air_sd_k),
+    case when verdict not in ('recheck', 'cannot_judge')
+        then 1e0 - (1e0 - coalesce(heat_chance, 0e0)) * (1e0 - coalesce(load_chance, 0e0))
+    end as flip_chance,
+    case
+        when verdict in ('recheck', 'cannot_judge') or heat_chance is null then null
+        when poles > 1 and verdict in ('suspect_connection', 'overload_and_connection')
+            then 'other_leg'
+        when load_chance > heat_chance or clamp_sd_k > greatest($camera_k::double, air_sd_k)
+            then 'current'
+        when terminal_z is null then 'termination'
+        when air_sd_k > $camera_k::double then 'ambient'
+        else 'surface'
+    end as settled_by,
+    case
+        when terminal_z is null then null
+        when terminal_residual_k >= greatest(lift_k, $flag_lift_k::double)
+            and coalesce(terminal_z, 0e0) > 2e0 and coalesce(wire_z < terminal_z, true)
+            then 'peaks_at_terminal'
+        when wire_z is not null and abs(terminal_z) <= 2.5e0 and abs(wire_z) <= 2.5e0
+            then 'even'
+        when lift_k > greatest(terminal_residual_k, $flag_lift_k::double) and z > 2e0
+            then 'peaks_in_device'
+    end as heat_pattern
+from chanced

@@ -1,0 +1,31 @@
+-- What to measure next, or who should look. A flip chance from a fifth counts as borderline (chosen).
+create or replace temp macro verdict_next_step(
+    verdict, load_fraction, is_known, is_unsettled, is_under_gate, settled_by, flip_chance
+) as
+    case verdict
+        when 'recheck' then 'Read ambient, device and current again, and check the units.'
+        when 'cannot_judge' then case
+            when load_fraction is null then 'Clamp its current and scan again.'
+            when not is_known then 'Collect readings of this class.'
+            when is_unsettled then 'Wait until the loads have run for half an hour and scan again.'
+            else 'Scan again when its usual loads run, at 40 % of rating or more.'
+        end
+        when 'normal' then case
+            when is_under_gate then 'Nothing on this evidence; keep the load with the reading.'
+            else 'Nothing on this evidence.'
+        end
+        when 'overload' then 'Refer the circuit’s load to a licensed electrician.'
+        when 'suspect_connection' then
+            'Refer to a licensed electrician: suspected connection or device fault.'
+        else 'Refer to a licensed electrician: load and suspected connection or device fault.'
+    end
+    || case
+        when settled_by = 'other_leg'
+            then ' Clamp the other leg too: it may carry more than the one that was clamped.'
+        when coalesce(flip_chance, 0e0) < 0.2e0 then ''
+        when settled_by = 'current' then ' Borderline: clamp its current again to settle it.'
+        when settled_by = 'termination' then ' Borderline: read its termination and wire too.'
+        when settled_by = 'ambient' then ' Borderline: read the ambient air again to settle it.'
+        when settled_by = 'surface' then ' Borderline: scan its surface again to settle it.'
+        else ''
+    end

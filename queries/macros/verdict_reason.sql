@@ -1,0 +1,50 @@
+-- Why a verdict was given, in one sentence. Loads [1], minutes [min], ratios [1], counts.
+create or replace temp macro verdict_reason(
+    verdict, recheck_sentence, load_fraction, is_known, is_unsettled, load_minutes,
+    smallest_ratio_seen, is_idle_electronic, heat_ratio, is_over_rating, hotter_count,
+    comparable_count, heat_pattern
+) as
+    case verdict
+        when 'recheck' then coalesce(
+            recheck_sentence, 'Far colder than any device of its class: something was misread.')
+        when 'cannot_judge' then case
+            when load_fraction is null
+                then 'No current was clamped, so its heat cannot be set against its load.'
+            when not is_known then 'The baseline knows no device of this class yet.'
+            when is_unsettled then printf(
+                'Only %d minutes after the loads came on: not settled.', load_minutes::integer)
+            when coalesce(smallest_ratio_seen, 1e9) > 50e0 then printf(
+                'At %.0f %% of rating hardly any fault would show.', 100e0 * load_fraction)
+            else printf(
+                'At %.0f %% of rating only a fault of %.1f times the usual heat would show.',
+                100e0 * load_fraction, smallest_ratio_seen)
+        end
+        when 'normal' then case
+            when is_idle_electronic
+                then 'Warm with no load is usual for a device with electronics of its own; '
+                || 'with no load this says nothing of its connections.'
+            else printf(
+                'Usual for its class at %.0f %% of rating (%.1f times the usual heat); a fault of '
+                || '%.1f times the usual heat would have been noticed.',
+                100e0 * load_fraction, heat_ratio, smallest_ratio_seen)
+        end
+        when 'overload' then printf(
+            'Carries %.0f %% of rating%s; its heat is explained by its current%s.',
+            100e0 * load_fraction,
+            case when is_over_rating then '' else ', over 80 % for a continuous load' end,
+            case when heat_pattern = 'even'
+                then ', and wire and termination are evenly warm, as current makes them'
+                else '' end)
+        else printf(
+            'Runs %.1f times as hot for its current as usual%s; %d of %d comparable readings ran '
+            || 'hotter for their current%s.',
+            greatest(heat_ratio, 0e0),
+            case when verdict = 'overload_and_connection'
+                then printf(', and carries %.0f %% of rating', 100e0 * load_fraction) else '' end,
+            hotter_count, comparable_count,
+            case heat_pattern
+                when 'peaks_at_terminal'
+                    then ', and its heat peaks at the termination, as a bad connection''s does'
+                when 'peaks_in_device' then ', and the device is hotter than its termination'
+                else '' end)
+    end
