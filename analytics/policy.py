@@ -20,6 +20,7 @@ class Policy:
     flag_loaded_probability: float
     flag_heat_ratio: float
     flag_lift_k: float
+    flag_terminal_peak_k: float
     load_continuous_share: float
     load_any_share: float
     load_gate_share: float

@@ -20,6 +20,7 @@ from analytics.statistics.instruments import (
     RECTANGULAR_DIVISOR,
 )
 from analytics.statistics.mixture import RATIO_STEP, TEMPER
+from analytics.statistics.pairing import CRIMP_SHARE
 from analytics.warehouse import Warehouse
 
 BORDERLINE_LINES = (
@@ -27,6 +28,7 @@ BORDERLINE_LINES = (
     "flag_loaded_probability",
     "flag_heat_ratio",
     "flag_lift_k",
+    "flag_terminal_peak_k",
     "load_continuous_share",
 )
 """Thresholds of the policy that a reading may lie near."""
@@ -76,7 +78,10 @@ def _evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) 
     warehouse.build("judging.laid")
     warehouse.build("judging.residual", visit_variance=variance, tuning=tuning)
     warehouse.build(
-        "judging.evidence", material_lift_k=policy.material_lift_k, ratio_step=RATIO_STEP
+        "judging.evidence",
+        material_lift_k=policy.material_lift_k,
+        ratio_step=RATIO_STEP,
+        crimp_share=CRIMP_SHARE,
     )
     warehouse.build("judging.rank")
     warehouse.build("judging.discovery")

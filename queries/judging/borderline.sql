@@ -2,8 +2,8 @@
 -- grain: one row a current reading
 -- key: reading_id
 -- reads: judging.verdict, judging.residual
--- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k [K],
---   $load_continuous_share of rating [1], $camera_k, $air_k standard uncertainties [K],
+-- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k,
+--   $flag_terminal_peak_k [K], $load_continuous_share of rating [1], $camera_k, $air_k standard uncertainties [K],
 --   $clamp_share [1] and $clamp_floor_a [A] of the clamp, $temper of the evidence [1]
 -- source: chance that the instruments' errors carry the reading over the nearest line, normal; the
 --   evidence moves with the lift as temper times z (slope of the profile likelihood ratio)
@@ -67,7 +67,9 @@ select
     case
         when terminal_z is null then null
         when terminal_residual_k >= greatest(lift_k, $flag_lift_k::double)
-            and coalesce(terminal_z, 0e0) > 2e0 and coalesce(wire_z < terminal_z, true)
+            and terminal_z > 2e0 and coalesce(wire_z < terminal_z, true)
+            or termination_rise_k - greatest(rise_k, coalesce(conductor_rise_k, rise_k))
+            >= $flag_terminal_peak_k::double
             then 'peaks_at_terminal'
         when wire_z is not null and abs(terminal_z) <= 2.5e0 and abs(wire_z) <= 2.5e0
             then 'even'

@@ -2,7 +2,8 @@
 -- grain: one row a current reading
 -- key: reading_id
 -- reads: judging.judgement
--- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k [K],
+-- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k,
+--   $flag_terminal_peak_k [K],
 --   $load_continuous_share, $load_any_share, $load_gate_share of rating [1], $worth_smallest_ratio [1],
 --   $worth_idle_share of rating [1], $worth_settled_minutes [min], $worth_cold_spreads [1],
 --   $material_lift_k [K]
@@ -15,7 +16,10 @@ with flagged as (
             and (heat_ratio >= $flag_heat_ratio::double or terminal_z is not null)
             and greatest(lift_k, coalesce(terminal_residual_k, 0e0)) >= $flag_lift_k::double
             and expected_rise_k is not null,
-            false) as is_suspect,
+            false)
+        or coalesce(
+            termination_rise_k - greatest(rise_k, coalesce(conductor_rise_k, rise_k))
+            >= $flag_terminal_peak_k::double, false) as is_suspect,
         coalesce(load_fraction > $load_continuous_share::double, false) as is_loaded,
         coalesce(
             probability >= $flag_loaded_probability::double

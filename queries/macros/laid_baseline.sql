@@ -2,7 +2,7 @@
 -- own effect, load-driven rise [K], residual [K], variance [K^2]. Levels that the baseline has not
 -- met (a new make, rating, camera) have no effect of their own; a new group yields null. What the
 -- device itself and its neighbours bring is scaled by its shelter: the fewer neighbours touch it,
--- the less heat they carry away. The variance holds what the gain itself leaves open, 0 while the
+-- the less heat they carry away. The variance holds what gain and offset leave open, 0 while the
 -- fit still runs.
 create or replace temp macro laid_baseline(design_table) as table
 with loaded as (
@@ -21,6 +21,7 @@ with loaded as (
         g.floor_slope * d.floor_k + coalesce(c.offset_k, 0e0) as air_rise_k,
         g.gain_k,
         g.gain_k_se,
+        g.offset_k_se,
         g.noise_k,
         g.noise_share * f.spread_factor as noise_share
     from query_table(design_table) as d
@@ -34,11 +35,11 @@ with loaded as (
 )
 
 select
-    * exclude (noise_k, noise_share, gain_k_se, own_rise_k, air_rise_k),
+    * exclude (noise_k, noise_share, gain_k_se, offset_k_se, own_rise_k, air_rise_k),
     own_rise_k + air_rise_k as still_rise_k,
     load_rise_k / gain_k as load_shape,
     (own_rise_k + load_rise_k) / shelter as bare_rise_k,
     channel_rise_k - air_rise_k - own_rise_k - load_rise_k as panel_residual_k,
     noise_k * noise_k + pow(noise_share * load_rise_k, 2)
-    + pow(gain_k_se * load_rise_k / gain_k, 2) as variance_k2
+    + pow(gain_k_se * load_rise_k / gain_k, 2) + pow(offset_k_se * shelter, 2) as variance_k2
 from loaded

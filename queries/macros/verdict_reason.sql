@@ -13,6 +13,9 @@ create or replace temp macro verdict_reason(
             when not is_known then 'The baseline knows no device of this class yet.'
             when is_unsettled then printf(
                 'Only %d minutes after the loads came on: not settled.', load_minutes::integer)
+            when is_idle_electronic then
+                'Warmer with no load than others of its class: no sign of its connections, which '
+                || 'no load tests.'
             when coalesce(smallest_ratio_seen, 1e9) > 50e0 then printf(
                 'At %.0f %% of rating hardly any fault would show.', 100e0 * load_fraction)
             else printf(
@@ -35,7 +38,10 @@ create or replace temp macro verdict_reason(
             case when heat_pattern = 'even'
                 then ', and wire and termination are evenly warm, as current makes them'
                 else '' end)
-        else printf(
+        else case when heat_pattern = 'peaks_at_terminal' and coalesce(heat_ratio, 0e0) < 1.3e0
+            then 'Its heat peaks at the termination, well above device and wire, as a bad '
+                || 'connection''s does; the face alone would not show it.'
+            else printf(
             'Runs %.1f times as hot for its current as usual%s; %d of %d comparable readings ran '
             || 'hotter for their current%s.',
             greatest(heat_ratio, 0e0),
@@ -46,5 +52,5 @@ create or replace temp macro verdict_reason(
                 when 'peaks_at_terminal'
                     then ', and its heat peaks at the termination, as a bad connection''s does'
                 when 'peaks_in_device' then ', and the device is hotter than its termination'
-                else '' end)
+                else '' end) end
     end
