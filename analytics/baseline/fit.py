@@ -92,6 +92,9 @@ def run(warehouse: Warehouse, settings: BaselineSettings) -> Fitted:
             if number > SETTLING_PASSES and history[-1].largest > history[-2].largest:
                 jump.forget()
             _set_vector(groups, effects, jump.propose(point, _vector(groups, effects)), settings)
+            if effects.is_held:  # so that the next point follows from the vector alone
+                _predict(warehouse, groups, effects, settings)
+                fx.update_offsets(warehouse, effects, is_settling=False)
     raise NotConvergedError(
         f"The baseline did not settle in {settings.most_passes} passes: the last one still moved "
         f"{history[-1]}.",
