@@ -151,9 +151,7 @@ SCREENING_COLUMNS: tuple[Column, ...] = (
     _number("q_value", "1", "false-discovery rate within its quarter, from the p values"),
     Column("hotter_count", "BIGINT", "", "comparable readings that ran hotter for their current"),
     Column("comparable_count", "BIGINT", "", "comparable readings it was ranked among"),
-    _number(
-        "flip_chance", "1", "chance that the instruments' errors would change the verdict"
-    ),
+    _number("flip_chance", "1", "chance that the instruments' errors would change the verdict"),
     _text("settled_by", "the one re-measurement that would settle it: " + ", ".join(SETTLERS)),
     _text("heat_pattern", "where the heat sits: " + ", ".join(HEAT_PATTERNS)),
     _number("panel_shift_k", "K", "what the panel's other readings run warmer than usual"),
@@ -165,6 +163,17 @@ SCREENING_COLUMNS: tuple[Column, ...] = (
     _number("projected_100_high_k", "K", "its upper end"),
     _text("policy_version", "the policy in force"),
     _text("baseline_version", "the baseline in force"),
+)
+
+DIAGNOSTIC_COLUMNS: tuple[Column, ...] = (
+    _number(
+        "effective_count",
+        "1",
+        "readings at full rating that would pin a class's rise at rating as firmly beyond its "
+        "prior, were all else known",
+    ),
+    _number("prior_share", "1", "share of the prior in what is known of a class's rise at rating"),
+    _number("width", "1", "middle 80 % of the residuals of a level over that of healthy ones"),
 )
 
 

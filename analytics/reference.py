@@ -9,6 +9,7 @@ import click
 from analytics import querybook
 from analytics.columns import (
     DEVICE_CLASSES,
+    DIAGNOSTIC_COLUMNS,
     FINDING_COLUMNS,
     FINDINGS,
     MEASURE_COLUMNS,
@@ -71,6 +72,7 @@ def glossary() -> str:
             _columns("A finding, as kept", FINDING_COLUMNS),
             _columns("Derived measures", MEASURE_COLUMNS),
             _columns("A screened reading, as exported", SCREENING_COLUMNS),
+            _columns("Measures of the diagnostics page", DIAGNOSTIC_COLUMNS),
             _words("Verdicts", VERDICTS),
             _words("Device classes", DEVICE_CLASSES),
             _words("Findings", FINDINGS),

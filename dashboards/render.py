@@ -16,18 +16,23 @@ from analytics import __version__
 from dashboards import theme
 
 if TYPE_CHECKING:
+    from dashboards.pages.diagnostics import DiagnosticsPage
     from dashboards.pages.quarter import QuarterPage
 
 _JSON_ESCAPES = {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2028"}
 
 
-def render(page: QuarterPage) -> str:
-    """Return the page as HTML; the same page gives the same bytes."""
+STYLES = {"quarter": ("page.css",), "diagnostics": ("page.css", "diagnostics.css")}
+"""Kind of page -> its style sheets; its template is `<kind>.html`."""
+
+
+def render(page: QuarterPage | DiagnosticsPage, kind: str = "quarter") -> str:
+    """Return the page as HTML by the template of its kind; the same page gives the same bytes."""
     scripts = [_plotly(), _asset("page.js")]
-    style = f"{_variables()}\n{_asset('page.css')}"
+    style = "\n".join([_variables(), *(_asset(name) for name in STYLES[kind])])
     return (
         _environment()
-        .get_template("quarter.html")
+        .get_template(f"{kind}.html")
         .render(
             page=page,
             marks=theme.MARKS,

@@ -17,6 +17,7 @@ COMMANDS: dict[str, str] = {
     "fit": "Learn how warm each class of device usually runs.",
     "screen": "Judge every reading against the baseline and the policy.",
     "quarter": "Write the page of a quarter as one HTML file.",
+    "diagnostics": "Write the page of what the verdicts rest on.",
     "export": "Write readings, verdicts or rejected rows to a file.",
     "backup": "Write a verified copy of the store.",
     "sql": "Ask the store a question of your own, read-only.",
