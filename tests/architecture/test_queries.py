@@ -19,7 +19,7 @@ ORDER = (
     ("marts",),
 )
 """Data flows one way: a query reads its own folder or an earlier one."""
-RAW_READERS = ("staging", "normalise", "marts", "checks")
+RAW_READERS = ("staging", "normalise", "tuning", "marts", "checks")
 """Only these read what is kept for good (`records`)."""
 HANDED_READERS = ("staging", "checks")
 """Only these read frames that Python hands over by a bare name."""

@@ -1,0 +1,34 @@
+-- title: The reading each finding speaks of
+-- grain: one row a current finding
+-- key: finding_id
+-- reads: tuning.finding, tuning.match_candidate
+-- params: $is_guess_accepted whether guessed matches count
+-- source: chosen: the sure match first, then the same device, then the latest scan before the visit
+-- caveat: without a reading the finding waits in quarantine, with the code that says why
+with ranked as (
+    select
+        *,
+        row_number() over (
+            partition by finding_id
+            order by
+                case matched_by when 'key' then 0 when 'slot' then 1 else 2 end,
+                day_count,
+                reading_id
+        ) as choice
+    from tuning.match_candidate
+)
+
+select
+    f.*,
+    case when r.matched_by = 'key' or $is_guess_accepted::boolean then r.reading_id end
+        as reading_id,
+    r.reading_id as guessed_reading_id,
+    r.matched_by,
+    r.day_count,
+    case
+        when r.finding_id is null then 'no_reading_of_it'
+        when r.matched_by <> 'key' and not $is_guess_accepted::boolean then 'guess_not_confirmed'
+        when not f.is_counted then 'not_by_licensed'
+    end as set_aside
+from tuning.finding as f
+left join ranked as r on r.finding_id = f.finding_id and r.choice = 1
