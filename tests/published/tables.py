@@ -54,6 +54,19 @@ GUM_H3_CORRECTION = -np.array(
 )
 """A thermometer's readings and corrections [°C]: JCGM 100:2008, H.3."""
 
+PEARSON_YORK = np.array(
+    [
+        *([0.0, 5.9, 1000, 1], [0.9, 5.4, 1000, 1.8], [1.8, 4.4, 500, 4], [2.6, 4.6, 800, 8]),
+        *([3.3, 3.5, 200, 20], [4.4, 3.7, 80, 20], [5.2, 2.8, 60, 70], [6.1, 2.8, 20, 70]),
+        *([6.5, 2.4, 1.8, 100], [7.4, 1.5, 1, 500]),
+    ]
+)
+"""x, y and their weights: K. Pearson (1901), weights by D. York (1966)."""
+
+FULLER_CORN = np.array([86.0, 115, 90, 86, 110, 91, 99, 96, 99, 104, 96])
+FULLER_NITROGEN = np.array([70.0, 97, 53, 64, 95, 64, 50, 70, 94, 69, 51])
+"""Corn yield against soil nitrogen: W. A. Fuller, Measurement Error Models (1987), table 1.2.1."""
+
 
 def norris() -> tuple[np.ndarray, np.ndarray]:
     """Return x and y of NIST StRD's Norris, from the file that scipy carries."""

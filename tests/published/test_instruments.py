@@ -7,6 +7,7 @@ import pytest
 
 from analytics.errors import NotEnoughDataError, UsageError
 from analytics.statistics import instruments as it
+from analytics.statistics import surfaces
 from tests.published import tables
 
 
@@ -66,6 +67,30 @@ def test_a_limit_is_taken_as_rectangular() -> None:
     # JCGM 100:2008, 4.3.7: limit / √3.
     assert it.standard_uncertainty(np.sqrt(3.0)) == pytest.approx(1.0, abs=1e-15)
     assert "4.3.7" in it.RECTANGULAR_DIVISOR.source
+
+
+def test_sum_of_four_rectangulars() -> None:
+    # JCGM 101:2008, 9.2.3 and 9.2.4 (from memory, recomputed): unit standard uncertainties, 95 %;
+    # then one of them ten times as wide.
+    one = float(np.sqrt(3.0))
+    assert it.combined_limit([one] * 4) == pytest.approx(3.88, abs=5e-3)
+    assert it.combined_limit([one] * 4) == pytest.approx(3.879407, abs=5e-7)
+    assert it.combined_limit([one, one, one, 10 * one]) == pytest.approx(17.0, abs=0.05)
+    # The guide's own 1.96 standard uncertainties would give 3.92 and 19.9.
+    assert 1.96 * np.sqrt(103.0) == pytest.approx(19.9, abs=0.05)
+
+
+def test_sum_of_rectangulars_by_drawing() -> None:
+    # Camera 2 K and air 1 K, a million draws; two alike make a triangle (closed form).
+    generator = np.random.default_rng(17)
+    drawn = generator.uniform(-2, 2, 1_000_000) + generator.uniform(-1, 1, 1_000_000)
+    assert it.combined_limit([2.0, 1.0]) == pytest.approx(
+        np.quantile(np.abs(drawn), 0.95), abs=4e-3
+    )
+    assert it.combined_limit([1.0, 1.0]) == pytest.approx(2 * (1 - np.sqrt(0.05)), abs=1e-9)
+    for wrong in ([], [1.0, 0.0], [1.0] * 13):
+        with pytest.raises(UsageError, match="One to twelve"):
+            it.combined_limit(wrong)
 
 
 @pytest.mark.parametrize(("read_at", "expected"), [(16.0, 1.6), (8.0, 4.2), (4.0, 12.0)])
@@ -137,3 +162,34 @@ def test_too_few_readings_are_refused() -> None:
         it.mean_with_covariance([[1.0, 2.0]])
     with pytest.raises(NotEnoughDataError):
         it.calibration_line([20.0, 20.0, 20.0], [0.1, 0.2, 0.3])
+
+
+@pytest.mark.parametrize(
+    ("surface", "low", "high"),
+    [
+        ("vinyl_tape", 0.96, 0.96),
+        ("dull_pvc", 0.93, 0.93),
+        ("moulded_case", 0.90, 0.95),
+        ("copper_polished", 0.03, 0.03),
+        ("copper_oxidised", 0.4, 0.8),
+        ("aluminium_bare", 0.02, 0.1),
+    ],
+)
+def test_usual_emissivities(surface: str, low: float, high: float) -> None:
+    # Published compilations; the moulded case from memory.
+    found = surfaces.emissivity(surface)
+    assert (found.low, found.high) == (low, high)
+    assert found.known == ("from memory" if surface == "moulded_case" else "published")
+
+
+def test_why_bare_metal_is_read_on_tape() -> None:
+    # 60 °C in a room of 20 °C by the ISO 18434-1 equation (derived): on tape within 2 K of the
+    # truth, on bare metal nothing of the heat shows.
+    on_tape, on_metal = (
+        it.apparent_degc(60, surfaces.emissivity(one).high, 20)
+        for one in ("vinyl_tape", "copper_polished")
+    )
+    assert 58 < on_tape < 60
+    assert 20 < on_metal < 22
+    with pytest.raises(UsageError, match="vinyl_tape"):
+        surfaces.emissivity("velvet")
