@@ -84,20 +84,30 @@ def lay(store: Warehouse, response: Iterable[float], layout: Layout) -> None:
     _put_levels(store, int(group.max()), {key: int(one.max()) for key, one in codes.items()})
 
 
+CLASSES = ("standard", "main", "afci")
+"""Names that groups of plain data go by."""
+
+
 def _put_levels(store: Warehouse, groups: int, counts: dict[str, int]) -> None:
-    store.put(
-        "fitting.group_level",
-        {
-            "group_id": np.arange(1, groups + 1),
-            "channel": ["face"] * groups,
-            "device_class": ["standard"] * groups,
-            "is_multi_pole": [False] * groups,
-        },
-    )
-    counts = {"make_id": counts["make_id"], "camera_level_id": counts["camera_level_id"]}
-    for key, count in (counts | {"rating_id": 1}).items():
-        table = key.removesuffix("_id").removesuffix("_level")
-        store.put(f"fitting.{table}_level", {key: np.arange(1, count + 1)})
+    names = list(CLASSES[:groups])
+    store.put("fitting.group_level", {"group_id": np.arange(1, groups + 1)} | _of(names))
+    store.put("fitting.make_level", _levels("make_id", counts["make_id"]))
+    store.put("fitting.rating_level", _levels("rating_id", 1))
+    cameras = np.arange(1, counts["camera_level_id"] + 1)
+    store.put("fitting.camera_level", {"camera_level_id": cameras})
+
+
+def _levels(key: str, count: int) -> dict[str, object]:
+    return {key: np.arange(1, count + 1)} | _of([CLASSES[0]] * count)
+
+
+def _of(names: list[str]) -> dict[str, object]:
+    count = len(names)
+    return {
+        "channel": ["face"] * count,
+        "device_class": names,
+        "is_multi_pole": [False] * count,
+    }
 
 
 def effects(store: Warehouse, table: str) -> np.ndarray:
