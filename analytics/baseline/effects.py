@@ -6,11 +6,20 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from analytics.baseline.state import CHANNELS, POLE_FAMILIES, SHELTER_LEVELS, Array, Variances
+from analytics.baseline.state import (
+    CHANNELS,
+    POLE_FAMILIES,
+    SHELTER_LEVELS,
+    Array,
+    Groups,
+    Variances,
+)
 from analytics.settings import BaselineSettings, Held
 from analytics.warehouse import Warehouse
 
 MINUTE_BANDS = 11
+SETTLED_BAND = 8
+"""Band from which a device counts as settled: forty minutes, two time constants of a body."""
 LEVELS_PRIOR = 4.0
 """Levels that the prior variance counts for [1]; chosen, so that few levels pool strongly."""
 LEAST_VARIANCE = 1e-30
@@ -29,6 +38,9 @@ class Effects:
     minute_spread: Array
     shelter: Array
     variances: Variances
+    make_group: Array
+    """Index of the group of each make, from 0."""
+    rating_group: Array
     is_held: bool = False
     """Whether variances and spreads stand still throughout."""
 
@@ -49,8 +61,18 @@ def start_effects(warehouse: Warehouse, settings: BaselineSettings) -> Effects:
         minute_spread=np.ones(bands),
         shelter=np.ones(len(CHANNELS) * len(POLE_FAMILIES) * SHELTER_LEVELS),
         variances=_start_variances(settings.held),
+        make_group=_level_groups(warehouse, "make"),
+        rating_group=_level_groups(warehouse, "rating"),
         is_held=settings.held is not None,
     )
+
+
+def _level_groups(warehouse: Warehouse, name: str) -> Array:
+    found = warehouse.fetch(
+        f"select group_id - 1 from fitting.{name}_level inner join fitting.group_level "
+        f"using (channel, device_class, is_multi_pole) order by {name}_id"
+    )
+    return np.array([row[0] for row in found], dtype=np.float64)
 
 
 def _start_variances(held: Held | None) -> Variances:
@@ -118,13 +140,16 @@ def _level_arrays(rows: list[tuple[object, ...]], count: int, columns: list[int]
     return list(table)
 
 
-def update_slopes(warehouse: Warehouse, effects: Effects, *, is_settling: bool) -> float:
+def update_slopes(
+    warehouse: Warehouse, effects: Effects, groups: Groups, *, is_settling: bool
+) -> float:
     """Update make, rating, minute and shelter effects from one look; return the largest change."""
     before = [part.copy() for part in _slopes(effects)]
     is_settling = is_settling and not effects.is_held
     _update_makes(warehouse, effects, is_settling)
     _update_ratings(warehouse, effects, is_settling)
-    _update_minutes(warehouse, effects)
+    _centre(effects, groups)
+    _update_minutes(warehouse, effects, groups)
     _update_shelters(warehouse, effects)
     return max(
         float(np.max(np.abs(a - b), initial=0.0))
@@ -164,13 +189,48 @@ def _update_ratings(warehouse: Warehouse, effects: Effects, is_settling: bool) -
         effects.variances.rating_gain = moment_variance(right, w_ll, 0.01)
 
 
-def _update_minutes(warehouse: Warehouse, effects: Effects) -> None:
+def _centre(effects: Effects, groups: Groups) -> None:
+    """Let makes and ratings of a group have mean nil; its offset and gain carry what they share.
+
+    So they have at the joint optimum with a flat prior; the prior of a gain must not be met by
+    effects that all lean the same way.
+    """
+    for g in range(groups.count):
+        makes, ratings = effects.make_group == g, effects.rating_group == g
+        if makes.any():
+            groups.coefficients[g, 0] += effects.make_offset_k[makes].mean()
+            effects.make_offset_k[makes] -= effects.make_offset_k[makes].mean()
+            groups.coefficients[g, 1] *= 1.0 + effects.make_gain[makes].mean()
+            effects.make_gain[makes] -= effects.make_gain[makes].mean()
+        if ratings.any():
+            groups.coefficients[g, 1] *= 1.0 + effects.rating_gain[ratings].mean()
+            effects.rating_gain[ratings] -= effects.rating_gain[ratings].mean()
+
+
+def _update_minutes(warehouse: Warehouse, effects: Effects, groups: Groups) -> None:
+    weight = np.zeros_like(effects.minute_factor)
     for channel, band, _, w_ll, w_le in warehouse.rows("fitting.minute_sum"):
         at = (CHANNELS.index(channel), int(band))
+        weight[at] = w_ll
         share = (w_le + w_ll * (effects.minute_factor[at] - 1.0)) / (
             w_ll + 1.0 / effects.variances.minute_gain
         )
         effects.minute_factor[at] = float(np.clip(1.0 + share, 0.3, 1.5))
+    for c, channel in enumerate(CHANNELS):
+        common = _settled_factor(effects.minute_factor[c], weight[c])
+        effects.minute_factor[c] /= common
+        mine = [g for g in range(groups.count) if groups.channel[g] == channel]
+        groups.coefficients[mine, 1] *= common
+
+
+def _settled_factor(factor: Array, weight: Array) -> float:
+    """Return what the settled bands have in common, which the gains are to carry.
+
+    Where nobody waited so long, all bands stand for them.
+    """
+    settled = np.where(np.arange(MINUTE_BANDS) >= SETTLED_BAND, weight, 0.0)
+    chosen = settled if settled.sum() > 0 else weight
+    return float(chosen @ factor / chosen.sum()) if chosen.sum() > 0 else 1.0
 
 
 def _update_shelters(warehouse: Warehouse, effects: Effects) -> None:

@@ -123,7 +123,7 @@ def _one_pass(
     if is_settling:
         eq.pool_slopes(groups, sums)
     look()
-    slopes = fx.update_slopes(warehouse, effects, is_settling=is_settling)
+    slopes = fx.update_slopes(warehouse, effects, groups, is_settling=is_settling)
     look()
     offsets = fx.update_offsets(warehouse, effects, is_settling=is_settling)
     moved = 0.0
