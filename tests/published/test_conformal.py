@@ -79,3 +79,27 @@ def test_missing_scores() -> None:
         conformal.coverage_law(8, 0.1)
     with pytest.raises(UsageError):
         conformal.limit_rank(10, 0.0)
+
+
+def test_p_values_of_another_library() -> None:
+    # crepes without smoothing counts (1 + #{calibration ≥ score}) / (n + 1), to the bit.
+    crepes = pytest.importorskip("crepes", reason="a peer to compare with, not needed")
+    generator = np.random.default_rng(19)
+    calibration, scores = generator.normal(size=199), generator.normal(size=2000)
+    peer = crepes.ConformalClassifier().fit(calibration, seed=1)
+    found = peer.predict_p(scores.reshape(-1, 1), smoothing=False)[:, 0]
+    assert conformal.p_values(calibration, scores).tolist() == found.tolist()
+
+
+def test_half_width_of_another_library() -> None:
+    # MAPIE's split interval at 90 % of 199 residuals is the 180th of them.
+    regression = pytest.importorskip("mapie.regression", reason="a peer to compare with")
+    from sklearn.dummy import DummyRegressor
+
+    residual = np.abs(np.random.default_rng(23).normal(size=199))
+    at = np.zeros((199, 1))
+    model = DummyRegressor(strategy="constant", constant=0.0).fit(at, residual)
+    peer = regression.SplitConformalRegressor(model, confidence_level=0.9, prefit=True)
+    _, limits = peer.conformalize(at, residual).predict_interval(at[:1])
+    assert limits[0, 1, 0] == pytest.approx(conformal.upper_limit(residual, 0.1), rel=1e-15)
+    assert conformal.upper_limit(residual, 0.1) == np.sort(residual)[179]
