@@ -239,6 +239,13 @@ class WeightsCheck:
     trouble: str = ""
     clamped: tuple[Clamped, ...] = ()
 
+    @property
+    def is_same(self) -> bool:
+        """Whether weights changed nothing, since at each warmth all devices were clamped."""
+        if self.without is None or self.weighted is None:
+            return False
+        return self.without.groups == self.weighted.groups
+
 
 @dataclass(frozen=True)
 class DiagnosticsRecord:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from analytics.baseline import fit
 from analytics.errors import NotConvergedError
-from analytics.policy import default_policy
+from analytics.policy import Policy, default_policy
 from analytics.screening import screen
 from analytics.settings import BaselineSettings
 from analytics.warehouse import open_store
@@ -32,15 +32,17 @@ def check_weights(store: Path) -> WeightsCheck:
     The store is opened to be read, and must not be open otherwise in this process. A fit that does
     not settle is told in `trouble`.
     """
-    policy = default_policy().version
+    policy = default_policy()
     with open_store() as memory:
         _copy(memory, store)
         try:
-            without, weighted = (_fitted(memory, is_weighted) for is_weighted in (False, True))
+            without, weighted = (
+                _fitted(memory, policy, is_weighted) for is_weighted in (False, True)
+            )
         except NotConvergedError as error:
-            return WeightsCheck(policy, trouble=error.message)
+            return WeightsCheck(policy.version, trouble=error.message)
         clamped = gather(memory, "clamped", Clamped)
-    return WeightsCheck(policy, without, weighted, clamped=clamped)
+    return WeightsCheck(policy.version, without, weighted, clamped=clamped)
 
 
 def _copy(memory: Warehouse, store: Path) -> None:
@@ -52,9 +54,9 @@ def _copy(memory: Warehouse, store: Path) -> None:
     memory.execute("detach fleet")
 
 
-def _fitted(memory: Warehouse, is_weighted: bool) -> Fit:
+def _fitted(memory: Warehouse, policy: Policy, is_weighted: bool) -> Fit:
     summary = fit(memory, BaselineSettings(is_weighted=is_weighted))
-    screen(memory)
+    screen(memory, policy)
     return Fit(
         groups=gather(memory, "group", Group),
         flagged=gather(memory, "flagged", Flagged),

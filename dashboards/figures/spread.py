@@ -53,9 +53,12 @@ def figure(rows: Sequence[SpreadRow]) -> go.Figure:
     )
     drawn.add_vline(x=0, line=theme.GUIDE)
     theme.frame(drawn, height=ROW_PX * len(rows) + 46, left=30, bottom=28)
-    ticks = range(-int(reach), int(reach) + 1)
+    step = 1 if reach < 3.0 else 2
+    last = int(reach) // step * step
+    ticks = range(-last, last + 1, step)
     drawn.update_xaxes(
         range=[-reach, reach],
+        tickangle=0,
         tickvals=list(ticks),
         ticktext=[f"{tick:+d}".replace("-", "−") if tick else "0" for tick in ticks],
     )

@@ -24,7 +24,7 @@ SUBJECTS = {
     "load": "By load, share of rating",
     "ambient": "By ambient air",
     "minutes": "By minutes under load",
-    "shelter": "By shelter: what sits beside it",
+    "shelter": "By shelter: which sides are open",
     "class": "By class",
     "office": "By office",
     "camera": "By camera",
@@ -135,8 +135,9 @@ def _row(row: Residual, unit: str) -> spread.SpreadRow:
         f"readings of {row.panel_count:,} panels"
     )
     q = [round(value, 3) for value in quantiles]
+    label = name.replace(" open", "") if row.subject == "shelter" else name
     return spread.SpreadRow(
-        f"{short(name)}  <b>{row.reading_count:,}</b>",
+        f"{short(label)}  <b>{row.reading_count:,}</b>",
         (q[0], q[1], q[2], q[3], q[4]),
         row.is_off or row.is_wide,
         words,

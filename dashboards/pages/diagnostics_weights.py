@@ -53,6 +53,8 @@ def _answer(
     without, weighted = check.without, check.weighted
     if without is None or weighted is None or not pairs:
         return "No class has a clamped reading, so weights change nothing."
+    if check.is_same:
+        return "All devices of a warmth were clamped alike, so weights change nothing."
     a, b = max(
         (pair for pair in pairs if pair[0].channel == "face"),
         key=lambda pair: abs(pair[1].gain_k - pair[0].gain_k),

@@ -39,7 +39,7 @@ MINUTE_WORDS = (
 ENDS = ("", "one end", "both ends")
 AMBIENT_STEP = 5.0
 """Width of a band of ambient air [K], as marts.diagnostics_residual has it."""
-NAME_LETTERS = 26
+NAME_LETTERS = 22
 
 
 @dataclass(frozen=True)
