@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from analytics import columns
+from analytics import columns, history
 from analytics.baseline import prepare_measures, take_up
-from analytics.policy import Policy, default_policy
+from analytics.policy import Policy
 from analytics.settings import BaselineSettings
 from analytics.statistics.instruments import (
     AIR_LIMIT_K,
@@ -41,6 +42,8 @@ class ScreeningSummary:
     verdict_counts: dict[str, int]
     policy_version: str
     baseline_version: str
+    changed_count: int
+    """Verdicts that are new or read otherwise than those of the screening before."""
 
     def lines(self) -> list[str]:
         """Return the summary in plain words, one line a verdict."""
@@ -50,26 +53,33 @@ class ScreeningSummary:
             for name, meaning in columns.VERDICTS.items()
         ]
         head = f"{total:,} readings judged (policy {self.policy_version}, baseline "
-        return [head + f"{self.baseline_version}).", *words]
+        tail = f"{self.changed_count:,} are new or read otherwise than before; the history has them."
+        return [head + f"{self.baseline_version}).", *words, tail]
 
 
-def screen(warehouse: Warehouse, policy: Policy | None = None) -> ScreeningSummary:
+def screen(
+    warehouse: Warehouse, policy: Policy | None = None, today: dt.date | None = None
+) -> ScreeningSummary:
     """Judge every current reading; `screening.result` is replaced in one transaction.
 
-    Raises NotEnoughDataError where no baseline has been fitted yet.
+    Without a policy it is the one in force `today`, by default the clock's day. What changed goes
+    to the history. Raises NotEnoughDataError where no baseline has been fitted yet.
     """
-    chosen = policy or default_policy()
+    chosen = policy or history.policy_in_force(warehouse, today or dt.date.today())
     version, parameters = take_up(warehouse)
     with warehouse.transaction():
         prepare_measures(warehouse, BaselineSettings())
     _evidence(warehouse, parameters, chosen)
     _verdicts(warehouse, parameters, chosen)
     with warehouse.transaction():
+        history.set_earlier_aside(warehouse)
         warehouse.build("screening.result", policy_version=chosen.version, baseline_version=version)
+        warehouse.build("screening.terminal")
+        changed = history.record_verdicts(warehouse, chosen, version)
     counts = warehouse.fetch(
         "select verdict, count(*) from screening.result group by verdict order by verdict"
     )
-    return ScreeningSummary(dict(counts), chosen.version, version)
+    return ScreeningSummary(dict(counts), chosen.version, version, changed)
 
 
 def _evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 MEMORY = ":memory:"
 STAGES = ("records", "staging", "normalise", "baseline", "screening", "marts")
-WORK_CATALOGS = ("fitting", "judging")
+WORK_CATALOGS = ("fitting", "judging", "tuning")
 """Stages whose tables live in memory beside the store and are gone when it is closed."""
 _RESERVED_STEMS = frozenset(
     {*STAGES, *WORK_CATALOGS, "temp", "main", "system", "memory", "backup_copy"}

@@ -16,6 +16,8 @@ COMMANDS: dict[str, str] = {
     "ingest": "Take spreadsheets of readings or findings into the store.",
     "fit": "Learn how warm each class of device usually runs.",
     "screen": "Judge every reading against the baseline and the policy.",
+    "adopt": "Put a policy in force, dated and kept with its text.",
+    "explain": "Tell a past verdict again, with all it rests on.",
     "quarter": "Write the page of a quarter as one HTML file.",
     "diagnostics": "Write the page of what the verdicts rest on.",
     "export": "Write readings, verdicts or rejected rows to a file.",

@@ -19,14 +19,15 @@ from analytics.cli.session import Session
     "policy_path",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="The firm's thresholds, a TOML file; without it those that come with the program.",
+    help="Thresholds, a TOML file, in place of the policy in force (see loadrise adopt).",
 )
 @click.option("--json", "is_json", is_flag=True, help="Print the result as JSON.")
 @click.pass_obj
 def command(session: Session, policy_path: Path | None, is_json: bool) -> None:
     """Judge every reading against the baseline and the policy; needs a fitted baseline.
 
-    The verdicts replace those of the last screening. See them with loadrise export screening.
+    The verdicts replace those of the last screening, which stay in the history (see loadrise
+    explain). See them with loadrise export screening.
     """
     from analytics.policy import read_policy
     from analytics.screening import screen

@@ -3,7 +3,7 @@
 -- key: reading_id
 -- reads: judging.judgement
 -- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k,
---   $flag_terminal_peak_k [K],
+--   $flag_terminal_peak_k [K], $flag_load_share of rating [1],
 --   $load_continuous_share, $load_any_share, $load_gate_share of rating [1], $worth_smallest_ratio [1],
 --   $worth_idle_share of rating [1], $worth_settled_minutes [min], $worth_cold_spreads [1],
 --   $material_lift_k [K]
@@ -15,6 +15,7 @@ with flagged as (
             probability >= $flag_probability::double
             and (heat_ratio >= $flag_heat_ratio::double or terminal_z is not null)
             and greatest(lift_k, coalesce(terminal_residual_k, 0e0)) >= $flag_lift_k::double
+            and load_fraction >= $flag_load_share::double
             and expected_rise_k is not null,
             false)
         or coalesce(
@@ -43,7 +44,7 @@ select
         when is_suspect then 'suspect_connection'
         when is_loaded then 'overload'
         when is_idle_electronic and rise_k <= upper_k then 'normal'
-        when is_unsettled then 'cannot_judge'
+        when is_unsettled or load_fraction < $flag_load_share::double then 'cannot_judge'
         when coalesce(smallest_ratio_seen > $worth_smallest_ratio::double, true)
             then 'cannot_judge'
         else 'normal'

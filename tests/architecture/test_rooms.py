@@ -16,6 +16,7 @@ ROW: tuple[tuple[str, ...], ...] = (
     ("analytics.querybook",),
     ("analytics.upkeep",),
     ("analytics.warehouse",),
+    ("analytics.history",),
     ("analytics.ingest", "analytics.baseline", "analytics.question", "analytics.export"),
     ("analytics.screening", "analytics.backup"),
     ("analytics.opinion", "analytics.tuning", "analytics.trends"),
@@ -27,7 +28,7 @@ ROW: tuple[tuple[str, ...], ...] = (
 FREE = ("analytics", "queries")
 DOORS = {("analytics.screening", "analytics.baseline"), ("analytics.backup", "analytics.export")}
 """Screening takes up the baseline in force; a backup is put in place as an export is. No others."""
-STAGES = {room for rooms in ROW[6:9] for room in rooms}
+STAGES = {room for rooms in ROW[7:10] for room in rooms}
 ALONE = {
     "duckdb": ("analytics.warehouse", "analytics.querybook"),
     "pint": ("analytics.units",),

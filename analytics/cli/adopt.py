@@ -1,0 +1,45 @@
+"""`loadrise adopt`: put a policy in force."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import click
+
+from analytics.cli.output import print_lines, print_result
+from analytics.cli.session import Session
+
+
+@click.command(
+    short_help="Put a policy in force, dated and kept with its text.",
+    epilog="Example: loadrise --store fleet.duckdb adopt policy.toml --remark 'after the spring'",
+)
+@click.argument("policy", type=click.Path(path_type=Path), metavar="FILE")
+@click.option(
+    "--from",
+    "since",
+    type=click.DateTime(["%Y-%m-%d"]),
+    metavar="DAY",
+    help="First day in force, such as 2026-10-01; today where it is left out.",
+)
+@click.option("--remark", metavar="TEXT", help="Why, in the firm's own words; kept with it.")
+@click.option("--json", "is_json", is_flag=True, help="Print the result as JSON.")
+@click.pass_obj
+def command(
+    session: Session, policy: Path, since: dt.datetime | None, remark: str | None, is_json: bool
+) -> None:
+    """Check a policy FILE (TOML), date it and keep it; loadrise screen judges by it from then on.
+
+    What is wrong is told line by line and nothing is kept. Earlier policies stay with their dates.
+    """
+    from analytics.history import adopt
+    from analytics.warehouse import open_store
+
+    day = since.date() if since else None
+    with open_store(session.existing_store()) as warehouse:
+        result = adopt(warehouse, policy, today=dt.date.today(), in_force_from=day, remark=remark)
+    if is_json:
+        print_result(result)
+    else:
+        print_lines(result.lines())

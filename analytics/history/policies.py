@@ -1,0 +1,129 @@
+"""Policies: adopted by date, kept with their text; the one in force on a day."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from pathlib import Path
+
+from analytics import __version__
+from analytics.errors import UsageError
+from analytics.policy import (
+    Policy,
+    as_toml,
+    default_policy,
+    default_text,
+    parse,
+    read_text,
+    restore,
+)
+from analytics.warehouse import Warehouse
+
+_INSERT = """
+insert into records.policy values (
+    $version, $is_adopted, current_timestamp, $since, $text, $remark, $program)
+"""
+_IN_FORCE = """
+select policy_version, policy_text from records.policy
+where is_adopted and in_force_from <= $today::date
+order by in_force_from desc, taken_at desc limit 1
+"""
+
+
+@dataclass(frozen=True)
+class Adopted:
+    """What was adopted from when, and which lines moved against the policy before it."""
+
+    policy_version: str
+    in_force_from: str
+    former_version: str
+    moved: tuple[tuple[str, float, float], ...]
+
+    def lines(self) -> list[str]:
+        """Return the act in plain words, one line a line that moved."""
+        head = f"Policy {self.policy_version} is in force from {self.in_force_from}"
+        rows = [
+            f"  {key.replace('_', '.', 1)}: {old:g} becomes {new:g}" for key, old, new in self.moved
+        ]
+        same = [] if rows else ["No line differs from the policy before it."]
+        tail = "Verdicts change with the next loadrise screen; earlier ones stay in the history."
+        return [f"{head}, in place of {self.former_version}.", *rows, *same, tail]
+
+
+def policy_in_force(warehouse: Warehouse, today: dt.date) -> Policy:
+    """Return the policy adopted last for that day; the one that comes along where none was."""
+    found = warehouse.fetch(_IN_FORCE, {"today": today})
+    if not found:
+        return default_policy()
+    version, text = found[0]
+    return restore(str(text), str(version))
+
+
+def adopt(
+    warehouse: Warehouse,
+    path: Path,
+    *,
+    today: dt.date,
+    in_force_from: dt.date | None = None,
+    remark: str | None = None,
+) -> Adopted:
+    """Check a policy file, date it and keep its text; it is in force from that day on.
+
+    Raises UsageError with every line that is wrong, or for a day before one that a later policy
+    already covers: what was in force then is history.
+    """
+    text = read_text(path)
+    policy, since = parse(text, path.stem), in_force_from or today
+    last = warehouse.fetch("select max(in_force_from) from records.policy where is_adopted")[0][0]
+    if last is not None and since < last:
+        raise UsageError(
+            f"A policy is in force from {last} already; one from {since} would change what was "
+            "in force before.",
+            f"Choose {last} or later.",
+        )
+    former = policy_in_force(warehouse, since)
+    with warehouse.transaction():
+        _insert(warehouse, policy, text, since=since, remark=remark)
+    return Adopted(policy.version, str(since), former.version, _moved(former, policy))
+
+
+def keep_policy(warehouse: Warehouse, policy: Policy) -> None:
+    """Keep the text of a policy that is used, unless it is kept already; inside a transaction."""
+    sql = "select count(*) from records.policy where policy_version = $version"
+    if not warehouse.fetch(sql, {"version": policy.version})[0][0]:
+        is_default = policy.version == default_policy().version
+        _insert(warehouse, policy, default_text() if is_default else as_toml(policy))
+
+
+def kept_policy(warehouse: Warehouse, version: str) -> tuple[Policy, str]:
+    """Return a policy kept under that version, with its text."""
+    found = warehouse.fetch(
+        "select policy_text from records.policy where policy_version = $version "
+        "order by is_adopted desc, taken_at limit 1",
+        {"version": version},
+    )
+    return restore(str(found[0][0]), version), str(found[0][0])
+
+
+def _insert(
+    warehouse: Warehouse,
+    policy: Policy,
+    text: str,
+    *,
+    since: dt.date | None = None,
+    remark: str | None = None,
+) -> None:
+    values = {
+        "version": policy.version,
+        "is_adopted": since is not None,
+        "since": since,
+        "text": text,
+        "remark": remark,
+        "program": __version__,
+    }
+    warehouse.execute(_INSERT, values)
+
+
+def _moved(former: Policy, policy: Policy) -> tuple[tuple[str, float, float], ...]:
+    old, new = former.as_parameters(), policy.as_parameters()
+    return tuple((key, old[key], new[key]) for key in old if old[key] != new[key])
