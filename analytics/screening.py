@@ -69,20 +69,34 @@ def screen(
     version, parameters = take_up(warehouse)
     with warehouse.transaction():
         prepare_measures(warehouse, BaselineSettings())
-    _evidence(warehouse, parameters, chosen)
-    _verdicts(warehouse, parameters, chosen)
+    lay_evidence(warehouse, parameters, chosen)
+    _compare(warehouse)
+    put_notice(warehouse, chosen)
+    lay_verdicts(warehouse, parameters, chosen)
     with warehouse.transaction():
         history.set_earlier_aside(warehouse)
         warehouse.build("screening.result", policy_version=chosen.version, baseline_version=version)
         warehouse.build("screening.terminal")
         changed = history.record_verdicts(warehouse, chosen, version)
+        _keep(warehouse, chosen, version)
     counts = warehouse.fetch(
         "select verdict, count(*) from screening.result group by verdict order by verdict"
     )
     return ScreeningSummary(dict(counts), chosen.version, version, changed)
 
 
-def _evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
+def _keep(warehouse: Warehouse, policy: Policy, baseline_version: str) -> None:
+    """Keep what a second opinion on a single reading needs beside the baseline: small tables."""
+    warehouse.build("screening.rank_point")
+    warehouse.copy("judging.notice", "screening.notice")
+    warehouse.copy("judging.warm_share", "screening.warm_share")
+    lines = {"policy_version": policy.version, "baseline_version": baseline_version}
+    kept = {key: [value] for key, value in {**lines, **policy.as_parameters()}.items()}
+    warehouse.put("screening.policy", kept)
+
+
+def lay_evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
+    """Lay the baseline on `normalise.channel` and weigh the evidence, up to `judging.evidence`."""
     variance, tuning = parameters["visit_variance"], parameters["tuning"]
     warehouse.build("judging.design", floor_k_default=parameters["floor_k_default"])
     warehouse.build("judging.laid")
@@ -93,39 +107,46 @@ def _evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) 
         ratio_step=RATIO_STEP,
         crimp_share=CRIMP_SHARE,
     )
+
+
+def _compare(warehouse: Warehouse) -> None:
+    """Rank the readings among each other."""
     warehouse.build("judging.rank")
     warehouse.build("judging.discovery")
     warehouse.build("judging.warm_share")
-    _put_notice(warehouse, policy)
 
 
-def _verdicts(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
-    camera_k = CAMERA_LIMIT_K.value / RECTANGULAR_DIVISOR.value
-    air_k = AIR_LIMIT_K.value / RECTANGULAR_DIVISOR.value
-    clamp = {
+def instrument_errors() -> dict[str, float]:
+    """Return the standard uncertainties of camera and air [K] and of the clamp [1, A]."""
+    return {
+        "camera_k": CAMERA_LIMIT_K.value / RECTANGULAR_DIVISOR.value,
+        "air_k": AIR_LIMIT_K.value / RECTANGULAR_DIVISOR.value,
         "clamp_share": CLAMP_LIMIT_SHARE.value / RECTANGULAR_DIVISOR.value,
         "clamp_floor_a": CLAMP_DIGITS.value * CLAMP_RESOLUTION.value / RECTANGULAR_DIVISOR.value,
     }
+
+
+def borderline_parameters(policy: Policy) -> dict[str, float]:
+    """Return what `judging.borderline` asks for beside the instruments' errors."""
+    lines = policy.as_parameters()
+    return {"temper": TEMPER, **{key: lines[key] for key in BORDERLINE_LINES}}
+
+
+def lay_verdicts(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
+    """Judge what `judging.evidence`, the ranks and the notices say, up to `judging.borderline`."""
+    errors = instrument_errors()
     warehouse.build(
         "judging.judgement",
         exponent_sd=parameters["exponent_sd"],
-        camera_k=float(np.hypot(camera_k, air_k)),
-        **clamp,
+        camera_k=float(np.hypot(errors["camera_k"], errors["air_k"])),
+        clamp_share=errors["clamp_share"],
+        clamp_floor_a=errors["clamp_floor_a"],
     )
-    lines = policy.as_parameters()
-    warehouse.build("judging.verdict", **lines)
-    nearest = {key: lines[key] for key in BORDERLINE_LINES}
-    warehouse.build(
-        "judging.borderline",
-        camera_k=camera_k,
-        air_k=air_k,
-        temper=TEMPER,
-        **clamp,
-        **nearest,
-    )
+    warehouse.build("judging.verdict", **policy.as_parameters())
+    warehouse.build("judging.borderline", **errors, **borderline_parameters(policy))
 
 
-def _put_notice(warehouse: Warehouse, policy: Policy) -> None:
+def put_notice(warehouse: Warehouse, policy: Policy) -> None:
     """Write the residual [healthy spreads] at which a reading would be flagged, by size and spread.
 
     Grid of quarter octaves of the load-driven rise in spreads and of the spread in kelvins; the

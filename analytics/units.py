@@ -63,3 +63,25 @@ def difference_from_k(value_k: float, unit: str) -> float:
     """Turn a temperature difference [K] into [degF or degC]; 50 K are 90 °F, never 122."""
     delta = f"delta_{_checked(unit)}"
     return float(registry().Quantity(value_k, "kelvin").to(delta).magnitude)
+
+
+KELVINS_A_DEGREE = {"degF": 5.0 / 9.0, "degC": 1.0}
+"""Size of one degree of each unit [K]; exact by the definition of the degree Fahrenheit."""
+FREEZING = {"degF": 32.0, "degC": 0.0}
+"""What each unit reads at 0 °C; exact. The registry takes longer to come in than a second opinion
+may: these stand in for it there, and a test holds them to it."""
+
+
+def exact_to_degc(value: float, unit: str) -> float:
+    """Turn a temperature [degF or degC] into [degC] without the registry."""
+    return (value - FREEZING[_checked(unit)]) * KELVINS_A_DEGREE[unit]
+
+
+def exact_from_degc(value_degc: float, unit: str) -> float:
+    """Turn a temperature [degC] into [degF or degC] without the registry."""
+    return value_degc / KELVINS_A_DEGREE[_checked(unit)] + FREEZING[unit]
+
+
+def exact_difference(value_k: float, unit: str) -> float:
+    """Turn a difference [K] into [degF or degC] without the registry; 50 K are 90 °F."""
+    return value_k / KELVINS_A_DEGREE[_checked(unit)]

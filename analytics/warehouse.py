@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 MEMORY = ":memory:"
 STAGES = ("records", "staging", "normalise", "baseline", "screening", "marts")
-WORK_CATALOGS = ("fitting", "judging", "tuning")
+WORK_CATALOGS = ("fitting", "judging", "opinion", "tuning", "trends")
 """Stages whose tables live in memory beside the store and are gone when it is closed."""
 _RESERVED_STEMS = frozenset(
     {*STAGES, *WORK_CATALOGS, "temp", "main", "system", "memory", "backup_copy"}
@@ -88,6 +88,12 @@ class Warehouse:
         if len(found) != 1:
             raise QueryError(f"Query {name} gave {len(found)} rows where one was expected.")
         return found[0]
+
+    def records(self, name: str, **params: object) -> list[dict[str, Any]]:
+        """Run the named query and return its rows by column name."""
+        rows = self.rows(name, **params)
+        names = [one[0] for one in self._connection.description or ()]
+        return [dict(zip(names, row, strict=True)) for row in rows]
 
     def frame(self, name: str, **params: object) -> pd.DataFrame:
         """Run the named query and return a pandas frame."""
@@ -191,15 +197,26 @@ def open_store(
         config["threads"] = threads
     warehouse = Warehouse(_connect(text, read_only, config), text)
     try:
-        warehouse.execute("set enable_progress_bar = false")  # DuckDB's own, on standard output
-        _attach_work(warehouse)
-        _load_macros(warehouse)
+        _prepare(warehouse)
         upkeep.bring_forward(warehouse, read_only=read_only)
         upkeep.check_rows(warehouse)
     except BaseException:
         warehouse.close()
         raise
     return warehouse
+
+
+def open_bare(*, without: str = "-") -> Warehouse:
+    """Open an empty store in memory, without tables; macros named `without…` are left out."""
+    warehouse = Warehouse(_connect(MEMORY, False, dict(_CONFIG)), MEMORY)
+    _prepare(warehouse, without)
+    return warehouse
+
+
+def _prepare(warehouse: Warehouse, without: str = "-") -> None:
+    warehouse.execute("set enable_progress_bar = false")  # DuckDB's own, on standard output
+    _attach_work(warehouse)
+    _load_macros(warehouse, without)
 
 
 def check_store_name(text: str, read_only: bool = False) -> None:
@@ -232,10 +249,11 @@ def _connect(
     try:
         return duckdb.connect(text, read_only=read_only, config=config)
     except duckdb.Error as error:
-        raise _trouble_on_open(text, str(error)) from error
+        raise trouble_on_open(text, str(error)) from error
 
 
-def _trouble_on_open(text: str, words: str) -> StoreError:
+def trouble_on_open(text: str, words: str) -> StoreError:
+    """Return the error that DuckDB's words about the file at `text` amount to."""
     if "lock" in words.lower():
         return StoreBusyError(
             f"The store {text} is in use by another program{_holder(words)}.",
@@ -256,9 +274,10 @@ def _attach_work(warehouse: Warehouse) -> None:
         warehouse.execute(f"attach if not exists ':memory:' as {name} (read_write)")
 
 
-def _load_macros(warehouse: Warehouse) -> None:
+def _load_macros(warehouse: Warehouse, without: str) -> None:
     """Create the macros; one that calls another waits until that one is there."""
-    waiting = [sql for _, sql in querybook.statements("macros")]
+    found = querybook.statements("macros")
+    waiting = [sql for name, sql in found if not name.startswith(f"macros.{without}")]
     while waiting:
         left = [sql for sql in waiting if not _is_created(warehouse, sql)]
         if len(left) == len(waiting):

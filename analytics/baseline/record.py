@@ -110,15 +110,25 @@ def take_up(warehouse: Warehouse) -> tuple[str, dict[str, Any]]:
 
     Raises NotEnoughDataError where none has been fitted.
     """
+    found = read_version(warehouse, "records.baseline_version")
+    for table in BASELINE_TABLES:
+        warehouse.copy(f"baseline.{table}", f"fitting.{table}")
+    return found
+
+
+def read_version(warehouse: Warehouse, table: str) -> tuple[str, dict[str, Any]]:
+    """Return version and parameters of the latest baseline that `table` lists.
+
+    The parameters carry `fitted_at`, as text. Raises NotEnoughDataError where there is none.
+    """
     found = warehouse.fetch(
-        "select baseline_version, parameters from records.baseline_version "
-        "order by fitted_at desc limit 1"
+        f"select baseline_version, parameters, strftime(fitted_at at time zone 'UTC', "
+        f"'%Y-%m-%dT%H:%M:%SZ') from {table} order by fitted_at desc limit 1"
     )
     if not found:
         raise NotEnoughDataError("No baseline has been fitted yet.", "Run loadrise fit first.")
-    for table in BASELINE_TABLES:
-        warehouse.copy(f"baseline.{table}", f"fitting.{table}")
-    return str(found[0][0]), json.loads(found[0][1])
+    version, parameters, fitted_at = found[0]
+    return str(version), {**json.loads(parameters), "fitted_at": fitted_at}
 
 
 def _data_hash(warehouse: Warehouse) -> str:

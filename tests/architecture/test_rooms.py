@@ -16,7 +16,7 @@ ROW: tuple[tuple[str, ...], ...] = (
     ("analytics.querybook",),
     ("analytics.upkeep",),
     ("analytics.warehouse",),
-    ("analytics.history",),
+    ("analytics.desk", "analytics.history"),
     ("analytics.ingest", "analytics.baseline", "analytics.question", "analytics.export"),
     ("analytics.screening", "analytics.backup"),
     ("analytics.opinion", "analytics.tuning", "analytics.trends"),
@@ -26,8 +26,14 @@ ROW: tuple[tuple[str, ...], ...] = (
 )
 """Rooms from left to right; `analytics` itself and `queries` hold no code and are free to all."""
 FREE = ("analytics", "queries")
-DOORS = {("analytics.screening", "analytics.baseline"), ("analytics.backup", "analytics.export")}
-"""Screening takes up the baseline in force; a backup is put in place as an export is. No others."""
+DOORS = {
+    ("analytics.screening", "analytics.baseline"),
+    ("analytics.opinion", "analytics.baseline"),
+    ("analytics.opinion", "analytics.screening"),
+    ("analytics.backup", "analytics.export"),
+}
+"""Screening takes up the baseline in force; a second opinion runs the screening's own queries
+on its own tables; a backup is put in place as an export is. No others."""
 STAGES = {room for rooms in ROW[7:10] for room in rooms}
 ALONE = {
     "duckdb": ("analytics.warehouse", "analytics.querybook"),
