@@ -20,6 +20,8 @@ from analytics.warehouse import Warehouse
 MINUTE_BANDS = 11
 SETTLED_BAND = 8
 """Band from which a device counts as settled: forty minutes, two time constants of a body."""
+LEAST_SETTLED = 0.1
+"""Share of the weight that settled readings must hold to stand for a settled device [1]; chosen."""
 LEVELS_PRIOR = 4.0
 """Levels that the prior variance counts for [1]; chosen, so that few levels pool strongly."""
 LEAST_VARIANCE = 1e-30
@@ -215,21 +217,21 @@ def _update_minutes(warehouse: Warehouse, effects: Effects, groups: Groups) -> N
         share = (w_le + w_ll * (effects.minute_factor[at] - 1.0)) / (
             w_ll + 1.0 / effects.variances.minute_gain
         )
-        effects.minute_factor[at] = float(np.clip(1.0 + share, 0.3, 1.5))
+        effects.minute_factor[at] = float(np.clip(1.0 + share, 0.1, 5.0))
     for c, channel in enumerate(CHANNELS):
         common = _settled_factor(effects.minute_factor[c], weight[c])
-        effects.minute_factor[c] /= common
-        mine = [g for g in range(groups.count) if groups.channel[g] == channel]
+        effects.minute_factor[c] = np.where(weight[c] > 0, effects.minute_factor[c] / common, 1.0)
+        mine = [g for g in set(effects.rating_group.astype(int)) if groups.channel[g] == channel]
         groups.coefficients[mine, 1] *= common
 
 
 def _settled_factor(factor: Array, weight: Array) -> float:
     """Return what the settled bands have in common, which the gains are to carry.
 
-    Where nobody waited so long, all bands stand for them.
+    Where hardly anybody waited so long, all bands stand for them.
     """
     settled = np.where(np.arange(MINUTE_BANDS) >= SETTLED_BAND, weight, 0.0)
-    chosen = settled if settled.sum() > 0 else weight
+    chosen = settled if settled.sum() > LEAST_SETTLED * weight.sum() else weight
     return float(chosen @ factor / chosen.sum()) if chosen.sum() > 0 else 1.0
 
 
@@ -242,7 +244,7 @@ def _update_shelters(warehouse: Warehouse, effects: Effects) -> None:
         share = (w_be + w_bb * (effects.shelter[at] - 1.0)) / (
             w_bb + 1.0 / effects.variances.shelter
         )
-        effects.shelter[at] = float(np.clip(1.0 + share, 0.5, 2.0))
+        effects.shelter[at] = float(np.clip(1.0 + share, 0.1, 5.0))
 
 
 def update_offsets(warehouse: Warehouse, effects: Effects, *, is_settling: bool) -> float:

@@ -166,6 +166,11 @@ def inflation(groups: Groups, sums: list[GroupSums]) -> Array:
     return factor
 
 
+def change_scale(groups: Groups, sums: list[GroupSums]) -> Array:
+    """Return (count, 6) what counts as one unit of change, ten standard errors or more."""
+    return np.maximum(_SCALE, 10.0 * standard_errors(groups, sums))
+
+
 def standard_errors(groups: Groups, sums: list[GroupSums]) -> Array:
     """Return (count, 6) standard errors, prior included, exponent held."""
     errors = np.sqrt(1.0 / groups.prior_precision)

@@ -110,26 +110,40 @@ def _one_pass(
     settings: BaselineSettings,
     number: int,
 ) -> Pass:
-    """One sweep; spread and variances move only in the first passes, then stand still."""
+    """One sweep; spread and variances move only in the first passes, then stand still.
+
+    What moved is told over the whole sweep: centred effects and the gains under them trade places
+    within it.
+    """
     is_settling = number <= SETTLING_PASSES
     huber = settings.huber_tuning if number <= HUBER_PASSES else 0.0
 
     def look() -> None:
         _predict(warehouse, groups, effects, settings, huber)
 
+    before = [part.copy() for part in _parts(groups, effects)]
     look()
     sums = eq.read_sums(warehouse)
-    fixed = eq.step(groups, sums, settings)
+    eq.step(groups, sums, settings)
     if is_settling:
         eq.pool_slopes(groups, sums)
     look()
-    slopes = fx.update_slopes(warehouse, effects, groups, is_settling=is_settling)
+    fx.update_slopes(warehouse, effects, groups, is_settling=is_settling)
     look()
-    offsets = fx.update_offsets(warehouse, effects, is_settling=is_settling)
+    fx.update_offsets(warehouse, effects, is_settling=is_settling)
     moved = 0.0
     if is_settling:
         moved = sp.update_spread(warehouse, groups, effects, eq.inflation(groups, sums))
-    return Pass(number, fixed, slopes, offsets, moved, groups.exponent["face"])
+    changes = [np.abs(new - old) for new, old in zip(_parts(groups, effects), before, strict=True)]
+    scale = eq.change_scale(groups, sums)
+    return Pass(
+        number,
+        fixed=float(max(np.max(changes[0] / scale, initial=0.0), np.max(changes[1]) / 0.1)),
+        slopes=float(max(np.max(c, initial=0.0) / 10.0 for c in (*changes[3:5], *changes[6:]))),
+        offsets=float(np.max(changes[5], initial=0.0)),
+        spread=moved,
+        exponent=groups.exponent["face"],
+    )
 
 
 def _parts(groups: Groups, effects: fx.Effects) -> list[Array]:
@@ -163,8 +177,8 @@ def _set_vector(
         groups.exponent[channel] = float(np.clip(value, low, high))
     effects.make_offset_k, effects.make_gain = parts[2], parts[3] / 10.0
     effects.rating_gain, effects.camera_k = parts[4] / 10.0, parts[5]
-    effects.minute_factor = np.clip(parts[6] / 10.0, 0.3, 1.5)
-    effects.shelter = np.clip(parts[7] / 10.0, 0.5, 2.0)
+    effects.minute_factor = np.clip(parts[6] / 10.0, 0.1, 5.0)
+    effects.shelter = np.clip(parts[7] / 10.0, 0.1, 5.0)
 
 
 def _predict(
