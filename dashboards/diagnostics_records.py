@@ -215,6 +215,14 @@ class Flagged:
 
 
 @dataclass(frozen=True)
+class PolicyText:
+    """The row of `marts.diagnostics_policy`: a policy's TOML text."""
+
+    policy_version: str
+    policy_text: str
+
+
+@dataclass(frozen=True)
 class Fit:
     """One of the two fits that are set side by side."""
 

@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING
 
 from analytics.baseline import fit
 from analytics.errors import NotConvergedError
-from analytics.policy import Policy, default_policy
+from analytics.policy import Policy, default_policy, restore
 from analytics.screening import screen
 from analytics.settings import BaselineSettings
 from analytics.warehouse import open_store
 from dashboards.diagnostics import gather
-from dashboards.diagnostics_records import Clamped, Fit, Flagged, Group, WeightsCheck
+from dashboards.diagnostics_records import Clamped, Fit, Flagged, Group, PolicyText, WeightsCheck
 
 if TYPE_CHECKING:
     from analytics.warehouse import Warehouse
@@ -29,10 +29,10 @@ TABLES = ("records.reading", "records.recheck")
 def check_weights(store: Path) -> WeightsCheck:
     """Fit and screen the readings of a store twice, in memory.
 
-    The store is opened to be read, and must not be open otherwise in this process. A fit that does
-    not settle is told in `trouble`.
+    The store must hold verdicts; it is opened to be read, and must not be open otherwise in this
+    process. A fit that does not settle is told in `trouble`.
     """
-    policy = default_policy()
+    policy = _policy(store)
     with open_store() as memory:
         _copy(memory, store)
         try:
@@ -43,6 +43,15 @@ def check_weights(store: Path) -> WeightsCheck:
             return WeightsCheck(policy.version, trouble=error.message)
         clamped = gather(memory, "clamped", Clamped)
     return WeightsCheck(policy.version, without, weighted, clamped=clamped)
+
+
+def _policy(store: Path) -> Policy:
+    """Return the policy that the store's verdicts rest on, else the one that comes along."""
+    with open_store(store, read_only=True) as warehouse:
+        found = gather(warehouse, "policy", PolicyText)
+    if not found:
+        return default_policy()
+    return restore(found[0].policy_text, found[0].policy_version)
 
 
 def _copy(memory: Warehouse, store: Path) -> None:

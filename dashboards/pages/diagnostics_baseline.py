@@ -30,9 +30,8 @@ ASKS = (
     "how wide healthy ones scatter."
 )
 EFFECTIVE = (
-    "Effective readings are as many readings at full rating as would pin the load’s rise as firmly "
-    "beyond the prior, were all else known: light loads, odd readings and the learning of the "
-    "other terms count for little."
+    "Effective readings are the number of readings at full rating, with all else known, that would "
+    "pin the load’s rise as firmly beyond the prior; light loads and odd readings count for little."
 )
 
 

@@ -14,7 +14,7 @@ from dashboards.pages.parts import Table, count, figure, listed, table
 AIM, AIM_LOW, AIM_HIGH = 0.95, 0.935, 0.965
 """What the healthy interval is made for, and where its share counts as met [1]; chosen: 1.5 points
 either way, half of what the faulty readings of a fleet usually take away."""
-EXCESS = 1.5
+EXCESS = 1.2
 """Times the flat height from which the first twentieth is called an excess [1]; chosen."""
 ASKS = (
     "Whether 19 of 20 readings lie inside their healthy 95 % interval, in every class and at every "
@@ -130,10 +130,14 @@ def _p_card(record: DiagnosticsRecord) -> Card:
     rows = record.p_values
     flat = sum(row.residual_count for row in rows) / len(rows)
     first, rest = rows[0].residual_count / flat, [r.residual_count / flat for r in rows[1:]]
-    words = "more hot ones than chance brings" if first > EXCESS else "near its share"
+    words = (
+        "more hot ones than chance brings, faults among them,"
+        if first > EXCESS
+        else "near its share"
+    )
     sentence = (
         "Chance that a healthy reading is as hot, from its residual, in twentieths; the dotted "
-        f"line is flat. The lowest holds {first:.1f} times its share, {words}; the others "
+        f"line is flat. The lowest holds {first:.1f} times its share, {words} and the others "
         f"{min(rest):.1f} to {max(rest):.1f} times."
     )
     bars = [

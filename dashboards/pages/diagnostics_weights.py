@@ -68,7 +68,7 @@ def _answer(
         "without weights; the store is as it was."
     )
     if {one.policy_version for one in record.used} - {check.policy_version}:
-        words += " Both are judged here by the policy that comes with the program."
+        words += f" Both are judged here by the policy {check.policy_version}."
     return words
 
 

@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from analytics.policy import default_policy
+from analytics.screening import screen
 from analytics.warehouse import open_store
 from dashboards.diagnostics import collect, gather
 from dashboards.diagnostics_records import DiagnosticsRecord, Flagged
@@ -84,3 +86,16 @@ def test_a_fit_that_does_not_settle_is_told(store: Path, monkeypatch: pytest.Mon
     assert check.without is None
     words = _words(render(page(DiagnosticsRecord(weights=check), "degF"), "diagnostics"))
     assert "The baseline did not settle." in words
+
+
+def test_both_fits_are_judged_by_the_policy_in_use(store: Path, tmp_path: Path) -> None:
+    """With a line that no reading reaches nothing is flagged, in the store and in the check."""
+    strict = default_policy().moved(flag_probability=1.0, flag_loaded_probability=1.0)
+    own = Path(shutil.copy(store, tmp_path / "own.duckdb"))
+    with open_store(own) as warehouse:
+        assert gather(warehouse, "flagged", Flagged)
+        screen(warehouse, strict)
+    check = check_weights(own)
+    assert check.policy_version == strict.version
+    assert check.without
+    assert check.without.flagged == ()
