@@ -6,9 +6,11 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from analytics.baseline.fit import run
 from analytics.errors import NotEnoughDataError, UsageError
 from analytics.statistics import weighting
 from analytics.warehouse import open_store
+from tests.published.plain_engine import PLAIN, Layout, lay
 
 
 def test_hot_ones_are_clamped_more_often() -> None:
@@ -23,7 +25,7 @@ def test_hot_ones_are_clamped_more_often() -> None:
 
 
 def test_the_engine_weighs_by_the_same_shares() -> None:
-    # The same case by the fit's own query: 1 / share of a class and band of warmth.
+    # The same case by the fit's own query, 1 / share of a class and band of warmth, and its passes.
     with open_store() as store:
         rise = np.repeat([10.0, 30.0], [60, 40])
         is_clamped = np.concatenate([np.arange(60) < 15, np.arange(40) < 30])
@@ -40,10 +42,13 @@ def test_the_engine_weighs_by_the_same_shares() -> None:
         )
         store.build("fitting.clamp_share", least_share=0.1)
         rows = store.fetch("select clamp_share from fitting.clamp_share order by warm_band")
-    shares = [row[0] for row in rows]
-    assert shares == [0.25, 0.75]
-    weights = weighting.inverse_share_weights(np.repeat(shares, [15, 30]))
+        shares = [row[0] for row in rows]
+        assert shares == [0.25, 0.75]
+        weights = weighting.inverse_share_weights(np.repeat(shares, [15, 30]))
+        lay(store, rise[is_clamped], Layout(weights=weights))
+        fitted = run(store, PLAIN)
     assert weighting.weighted_mean(rise[is_clamped], weights).mean == pytest.approx(18.0)
+    assert fitted.groups.coefficients[0, 0] == pytest.approx(18.0, abs=1e-9)
 
 
 def test_error_of_a_weighted_mean() -> None:
