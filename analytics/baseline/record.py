@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import math
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -172,7 +173,10 @@ def _summary(
         baseline_version="b" + hashlib.sha256(key.encode()).hexdigest()[:10],
         reading_count=count,
         exponent=groups.exponent["face"],
-        exponent_error=eq.exponent_error(groups, fitted.sums, "face", settings.exponent.sd),
+        exponent_error=math.hypot(
+            eq.exponent_error(groups, fitted.sums, "face", settings.exponent.sd),
+            settings.exponent_bend,
+        ),
         fault_share=mixtures["one_pole"].fault_share,
         passes=len(fitted.history),
         classes=lines,
