@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -29,9 +30,9 @@ STYLES = {"quarter": ("page.css",), "diagnostics": ("page.css", "diagnostics.css
 def render(page: QuarterPage | DiagnosticsPage, kind: str = "quarter") -> str:
     """Return the page as HTML by the template of its kind; the same page gives the same bytes."""
     scripts = [_plotly(), _asset("page.js")]
-    style = "\n".join([_variables(), *(_asset(name) for name in STYLES[kind])])
+    style = "\n".join([variables(), *(_asset(name) for name in STYLES[kind])])
     return (
-        _environment()
+        environment("assets")
         .get_template(f"{kind}.html")
         .render(
             page=page,
@@ -61,19 +62,20 @@ def write(text: str, path: Path) -> None:
 
 
 @cache
-def _environment() -> Environment:
-    environment = Environment(
-        loader=PackageLoader("dashboards", "assets"),
+def environment(folder: str) -> Environment:
+    """Return the templates of a folder of `dashboards`; what they are given is escaped."""
+    made = Environment(
+        loader=PackageLoader("dashboards", folder),
         autoescape=True,
         trim_blocks=True,
         lstrip_blocks=True,
         undefined=StrictUndefined,
     )
-    environment.filters["as_data"] = _as_data
-    return environment
+    made.filters["as_data"] = as_data
+    return made
 
 
-def _as_data(spec: str) -> Markup:
+def as_data(spec: str) -> Markup:
     """Make JSON fit for a data block: nothing in it can end the block or open a tag."""
     for sign, escape in _JSON_ESCAPES.items():
         spec = spec.replace(sign, escape)
@@ -82,22 +84,25 @@ def _as_data(spec: str) -> Markup:
 
 def _content_policy(scripts: list[str]) -> str:
     """Allow these very scripts and the page's own style, and nothing from anywhere."""
-    hashes = " ".join(f"'sha256-{_digest(script)}'" for script in scripts)
+    hashes = " ".join(f"'sha256-{digest(script)}'" for script in scripts)
     return (
         f"default-src 'none'; script-src {hashes}; style-src 'unsafe-inline'; "
         "base-uri 'none'; form-action 'none'"
     )
 
 
-def _digest(text: str) -> str:
+def digest(text: str) -> str:
+    """Return the digest by which a content-security policy lets a script or style through."""
     return base64.b64encode(hashlib.sha256(text.encode("utf-8")).digest()).decode("ascii")
 
 
-def _variables() -> str:
+def variables(
+    light_tones: Mapping[str, str] = theme.LIGHT, dark_tones: Mapping[str, str] = theme.DARK
+) -> str:
     """Return the theme's tones as CSS variables, light, dark and on paper."""
     light, dark = (
         "".join(f"--{name}: {tone}; " for name, tone in tones.items())
-        for tones in (theme.LIGHT, theme.DARK)
+        for tones in (light_tones, dark_tones)
     )
     return (
         f":root {{ {light}--font: {theme.FONT}; }}\n"

@@ -1,0 +1,1 @@
+"""The pocket page: one file for a phone that judges a reading with the baseline inside."""

@@ -1,0 +1,129 @@
+// The answer in words and figures: what stands under the verdict, and the text that is copied.
+
+// how rises are written: a difference in °F is 1.8 times the kelvins, never plus 32
+function shownIn(unit) {
+  const factor = unit === "degF" ? 1.8 : 1;
+  const symbol = unit === "degF" ? "°F" : "K";
+  const digits = unit === "degF" ? 0 : 1;
+  const number = (k) => fixed(k * factor, digits).replace(/^-0(\.0)?$/, "0").replace("-", "−");
+  return { factor, symbol, number, text: (k) => (isKnown(k) ? `${number(k)}\u00a0${symbol}` : "–") };
+}
+
+const ratioText = (value) => fixed(value, 1).replace("-", "−");
+
+function chanceText(value) {
+  if (!isKnown(value)) return "–";
+  if (value > 0.99) return "over 99\u00a0%";
+  return value < 0.01 ? "under 1\u00a0%" : `${fixed(100 * value, 0)}\u00a0%`;
+}
+
+function rankText(found) {
+  if (!isKnown(found.comparableCount)) return "–";
+  const counts = [found.hotterCount, found.comparableCount].map((n) => n.toLocaleString("en-US"));
+  return `${counts[0]} of ${counts[1]} ran hotter`;
+}
+
+const LOAD_BANDS = ["", "under 10 %", "10 to 20 %", "20 to 40 %", "40 to 60 %", "60 to 80 %", "80 to 100 %", "over 100 %"];
+
+function rankRemark(data, found) {
+  const { reading } = found;
+  const kind = data.classes[reading.deviceClass].word;
+  const poles = reading.poles > 1 ? "several poles" : "one pole";
+  return `comparable: ${kind}, ${poles}, load ${LOAD_BANDS[loadBand(reading.load)]}`;
+}
+
+function projectedFact(name, projected, shown) {
+  const reach = isKnown(projected.at)
+    ? `${shown.number(projected.low)} to ${shown.text(projected.high)}` : "needs 5 % of load or more";
+  return [name, shown.text(projected.at), reach];
+}
+
+// name, value and remark of every figure under the verdict
+function factsOf(data, found, shown) {
+  const { reading } = found;
+  const isLoadKnown = isKnown(reading.load);
+  const ratio = isKnown(found.heatRatio)
+    ? [`${ratioText(found.heatRatio)} ×`,
+      `${ratioText(found.heatRatio - found.heatRatioHalf)} to ${ratioText(found.heatRatio + found.heatRatioHalf)}; 1 is typical`]
+    : ["–", "needs a load"];
+  return [
+    ["Rise over the air", shown.text(reading.riseK), ""],
+    ["Load", isLoadKnown ? `${percentOf(reading.load)}\u00a0%` : "–", isLoadKnown ? "of rating" : "no current"],
+    ["Expected here", shown.text(found.expectedK), isKnown(found.lowerK)
+      ? `healthy: ${shown.number(found.lowerK)} to ${shown.text(found.upperK)}` : "needs a current"],
+    ["Heat for its current", ...ratio],
+    ["Rank", rankText(found), isKnown(found.comparableCount) ? rankRemark(data, found) : "needs a current"],
+    ["Chance of a fault", chanceText(found.probability),
+      `that lifts it by ${shown.text(data.policy.materialLiftK)} or more`],
+    projectedFact("At 80 % it would rise", found.at80, shown),
+    projectedFact("At 100 % it would rise", found.at100, shown),
+    ["The verdict may turn", chanceText(found.flipChance), "chance, from the instruments’ errors"],
+  ];
+}
+
+// analytics.opinion.words.place_sentence; without a current the page has more to show than words
+function placeSentence(found, shown) {
+  const { riseK } = found.reading;
+  const { lowerK, expectedK, upperK } = found;
+  if (!isKnown(expectedK)) return "Its load is not known: it is usual where the dashed line meets the band.";
+  if (riseK > upperK) return `Hotter than 95 % of healthy ones: ${shown.text(riseK - upperK)} above the band.`;
+  if (riseK < lowerK) return `Cooler than 95 % of healthy ones: ${shown.text(lowerK - riseK)} below the band.`;
+  if (riseK > (expectedK + upperK) / 2) return "In the upper part of the healthy band.";
+  if (riseK < (expectedK + lowerK) / 2) return "In the lower part of the healthy band.";
+  return "Near the middle of the healthy band.";
+}
+
+// what the reader should know of what the answer rests on: analytics.opinion.remarks in short
+function restsOn(data, found, shown) {
+  const { reading } = found;
+  const group = groupOf(data, "face", reading);
+  const isRatingNew = group && !effectOf(group.ratings, reading.ratedA);
+  return [
+    data.classes[reading.deviceClass].notices[reading.poles > 1 ? 1 : 0],
+    data.baseline.rankNotice,
+    isRatingNew ? `No ${reading.ratedA} A device of its class yet: taken as a usual one.` : "",
+    isKnown(reading.floorDegc) ? ""
+      : `The panel’s coolest breakers were not read: taken as usual, ${shown.text(data.fitted.floorK)} over the air.`,
+    "Its neighbours count as cool ones: a hot one explains some heat.",
+  ].filter(Boolean);
+}
+
+const TYPED = [
+  ["ratedA", "A", "rating"], ["ambientDegc", "°C", "ambient"], ["deviceDegc", "°C", "device"],
+  ["currentA", "A", "current"], ["minutes", "min", "minutes under load"],
+  ["terminationDegc", "°C", "termination"], ["conductorDegc", "°C", "wire"],
+  ["floorDegc", "°C", "coolest breaker"],
+];
+
+function typedLines(found, unit) {
+  const written = ([name, symbol, words]) => {
+    const isTemperature = symbol === "°C";
+    const value = isTemperature ? fromDegc(found.reading[name], unit) : found.reading[name];
+    return isKnown(value) ? `${words} ${Number(value.toFixed(2))} ${isTemperature ? symbolOf(unit) : symbol}` : `${words} not read`;
+  };
+  return TYPED.map(written).join(", ");
+}
+
+// the whole answer as plain text
+function answerText(data, found, unit, now) {
+  const shown = shownIn(unit);
+  const { reading } = found;
+  const plain = (text) => text.replaceAll("\u00a0", " ");
+  return [
+    `Second opinion, ${now}`,
+    `${data.classes[reading.deviceClass].meaning}, ${reading.poles} pole${reading.poles > 1 ? "s" : ""}, make ${reading.make}`,
+    typedLines(found, unit),
+    "",
+    `Verdict: ${data.marks[found.verdict].word}`,
+    found.reason,
+    `Next: ${found.nextStep}`,
+    "",
+    ...factsOf(data, found, shown).map(([name, value, remark]) => plain(`${name}: ${value}${remark ? ` (${remark})` : ""}`)),
+    "",
+    ...measureNext(data, reading, found).map((next) => plain(nextSentence(found, next, shown))),
+    ...restsOn(data, found, shown).map(plain),
+    "",
+    `Baseline ${data.baseline.version} of ${data.baseline.fittedOn}, policy ${data.baseline.policyVersion}`,
+    ...data.cautions,
+  ].join("\n");
+}

@@ -1,0 +1,224 @@
+// From a reading to its verdict: queries judging.rank, judgement, verdict, borderline, result.
+
+// the points of a cell, hottest first: how many readings stand at this z or above
+function pointsOf(cell) {
+  if (!cell.points) {
+    const bytes = Uint8Array.from(atob(cell.z), (sign) => sign.charCodeAt(0));
+    const view = new DataView(bytes.buffer);
+    let count = 0;
+    cell.points = cell.steps.map((step, i) => [view.getFloat64(8 * i, true), count += step]);
+  }
+  return cell.points;
+}
+
+// query opinion.rank: comparable is same class, poles and load band
+function rankOf(data, reading, z) {
+  const poles = reading.poles > 1 ? "several" : "one";
+  const cell = data.ranks[`${reading.deviceClass} ${poles} ${loadBand(reading.load)}`];
+  const comparableCount = cell ? cell.count : 0;
+  const hotter = cell ? pointsOf(cell).filter(([pointZ]) => pointZ > z) : [];
+  const hotterCount = hotter.length ? hotter[hotter.length - 1][1] : 0;
+  return { hotterCount, comparableCount, pValue: (1 + hotterCount) / (1 + comparableCount) };
+}
+
+// query judging.warm_share: for readings without current
+function warmShareOf(data, reading) {
+  const poles = reading.poles > 1 ? "several" : "one";
+  return data.warm[`${reading.deviceClass} ${poles} ${warmBand(reading.riseK - floorOf(data, reading))}`] ?? NaN;
+}
+
+// macro projected_k
+const projectedK = (stillK, ownK, load, n, target) => stillK + ownK * (target / load) ** n;
+
+// macro projected_sd_k
+const projectedSdK = (ownK, ownSdK, load, n, nSd, target) =>
+  (target / load) ** n * hypot(ownSdK, ownK * Math.log(target / load) * nSd);
+
+// query judging.judgement: rise at another load with its 95 % interval; none below a twentieth
+function projectionOf(data, reading, face, liftK, target) {
+  if (!(reading.load >= 0.05)) return { at: NaN, low: NaN, high: NaN };
+  const { cameraK, airK, clampShare, clampFloorA } = data.constants;
+  const own = liftK + face.loadRiseK;
+  const share = hypot(clampShare, clampFloorA / greatest(reading.currentA, 0.1));
+  const ownSd = hypot(hypot(cameraK, airK), own * face.exponent * share);
+  const still = bandOf(face).expectedK - face.loadRiseK;
+  const at = projectedK(still, own, reading.load, face.exponent, target);
+  const sd = projectedSdK(own, ownSd, reading.load, face.exponent, data.fitted.exponentSd, target);
+  return { at, low: at - 1.96 * sd, high: at + 1.96 * sd };
+}
+
+// query judging.judgement: the smallest heat ratio that would have been noticed with 80 % chance
+function smallestRatioSeen(data, face) {
+  const width = face.spreadK * face.scale;
+  const threshold = data.notice[noticeBin(face.loadRiseK / width) + 24][noticeBin(width) + 24];
+  return 1 + over(greatest(threshold + 0.84, 0) * width, face.loadRiseK);
+}
+
+// query judging.judgement where a current was clamped
+function heatOf(data, reading, face, terminal) {
+  const band = bandOf(face);
+  const liftK = reading.riseK - band.expectedK;
+  const { odds, materialOdds: material } = evidenceOf(data, mixtureOf(data, reading), face, terminal);
+  return {
+    ...band, liftK,
+    probability: material / (1 + odds),
+    localFdr: healthyChance(reading.poles > 1, odds, material),
+    heatRatio: over(liftK + face.loadRiseK, face.loadRiseK),
+    heatRatioHalf: over(1.96 * face.spreadK * face.scale, face.loadRiseK),
+    smallestRatioSeen: smallestRatioSeen(data, face),
+    at80: projectionOf(data, reading, face, liftK, 0.8),
+    at100: projectionOf(data, reading, face, liftK, 1),
+    ...rankOf(data, reading, face.z),
+  };
+}
+
+const NO_HEAT = {
+  expectedK: NaN, lowerK: NaN, upperK: NaN, liftK: NaN, localFdr: NaN, heatRatio: NaN,
+  heatRatioHalf: NaN, smallestRatioSeen: NaN, hotterCount: NaN, comparableCount: NaN, pValue: NaN,
+  at80: { at: NaN, low: NaN, high: NaN }, at100: { at: NaN, low: NaN, high: NaN },
+};
+
+// query judging.verdict: how far the termination stands above the device and its wire, K
+const terminalPeakK = (r) => r.terminationRiseK - greatest(r.riseK, or(r.conductorRiseK, r.riseK));
+
+// query judging.verdict: the marks that the verdict is made of
+function flagsOf(data, reading, face, terminal, heat) {
+  const p = data.policy;
+  const mostK = greatest(heat.liftK, terminal ? terminal.residualK : 0);
+  const isHot = heat.probability >= p.flagProbability && mostK >= p.flagLiftK
+    && (heat.heatRatio >= p.flagHeatRatio || Boolean(terminal)) && isKnown(heat.expectedK);
+  return {
+    isSuspect: isHot || terminalPeakK(reading) >= p.flagTerminalPeakK,
+    isLoaded: reading.load > p.loadContinuousShare,
+    isSuspectIfLoaded: heat.probability >= p.flagLoadedProbability && mostK > 0,
+    isOverRating: reading.load > p.loadAnyShare,
+    isIdleElectronic: reading.load < p.worthIdleShare
+      && !["standard", "main"].includes(reading.deviceClass),
+    isTooCold: Boolean(face) && face.z < -p.worthColdSpreads,
+    isUnsettled: reading.minutes < p.worthSettledMinutes,
+    isUnderGate: reading.load < p.loadGateShare,
+  };
+}
+
+// query judging.verdict
+function verdictOf(data, reading, heat, flags) {
+  if (reading.isRecheck || flags.isTooCold) return "recheck";
+  if (!isKnown(reading.load) || !isKnown(heat.expectedK)) return "cannot_judge";
+  if (flags.isLoaded && (flags.isSuspect || flags.isSuspectIfLoaded)) return "overload_and_connection";
+  if (flags.isSuspect) return "suspect_connection";
+  if (flags.isLoaded) return "overload";
+  if (flags.isIdleElectronic && reading.riseK <= heat.upperK) return "normal";
+  if (flags.isUnsettled) return "cannot_judge";
+  return heat.smallestRatioSeen <= data.policy.worthSmallestRatio ? "normal" : "cannot_judge";
+}
+
+// query judging.borderline: standard uncertainties of the air [K], the clamp [A, K], the lift [K]
+function uncertaintyOf(data, reading, face) {
+  const { cameraK, airK, clampShare, clampFloorA } = data.constants;
+  const currentSdA = hypot(clampShare * reading.currentA, clampFloorA);
+  const airSdK = least(airK, Math.sqrt(greatest(face.spreadK * face.spreadK - face.varianceK2, 0)));
+  const clampSdK = face.exponent * face.loadRiseK / greatest(reading.currentA, 0.1) * currentSdA;
+  return { currentSdA, airSdK, clampSdK, liftSdK: hypot(hypot(cameraK, airSdK), clampSdK) };
+}
+
+// query judging.borderline: kelvins to the nearest line about heat
+function heatMarginK(data, face, terminal, heat, isLoaded) {
+  const p = data.policy;
+  const line = isLoaded ? p.flagLoadedProbability : p.flagProbability;
+  const z = greatest(face.z, terminal ? terminal.z : face.z, 0.5);
+  const score = (heat.score - Math.log(line / (1 - line))) * face.spreadK * face.scale
+    / (data.constants.temper * z);
+  const lift = greatest(heat.liftK, terminal ? terminal.residualK : heat.liftK)
+    - (isLoaded ? 0 : p.flagLiftK);
+  const ratio = isLoaded || terminal ? NaN : (heat.heatRatio - p.flagHeatRatio) * face.loadRiseK;
+  return least(score, lift, or(ratio, lift));
+}
+
+// query judging.borderline: chances that the instruments' errors carry it over a line
+function chancesOf(data, reading, face, terminal, heat, isLoaded) {
+  const sd = uncertaintyOf(data, reading, face);
+  const margin = heatMarginK(data, face, terminal, heat, isLoaded);
+  const loadMargin = (reading.load - data.policy.loadContinuousShare) * reading.ratedA / sd.currentSdA;
+  return {
+    ...sd,
+    heatChance: normalCdf(-Math.abs(margin) / sd.liftSdK),
+    loadChance: normalCdf(-Math.abs(loadMargin)),
+  };
+}
+
+// query judging.borderline: the one re-measurement that would settle it
+function settledBy(data, reading, terminal, verdict, chances) {
+  const { cameraK } = data.constants;
+  const isSuspect = ["suspect_connection", "overload_and_connection"].includes(verdict);
+  if (reading.poles > 1 && isSuspect) return "other_leg";
+  const isClampWorst = chances.clampSdK > greatest(cameraK, chances.airSdK);
+  if (chances.loadChance > chances.heatChance || isClampWorst) return "current";
+  if (!terminal) return "termination";
+  return chances.airSdK > cameraK ? "ambient" : "surface";
+}
+
+// query judging.borderline: where the heat sits
+function heatPattern(data, reading, face, terminal, wire, heat) {
+  if (!terminal) return null;
+  const { flagLiftK, flagTerminalPeakK } = data.policy;
+  const isAtTerminal = terminal.residualK >= greatest(heat.liftK, flagLiftK) && terminal.z > 2
+    && (!wire || wire.z < terminal.z);
+  if (isAtTerminal || terminalPeakK(reading) >= flagTerminalPeakK) return "peaks_at_terminal";
+  if (wire && Math.abs(terminal.z) <= 2.5 && Math.abs(wire.z) <= 2.5) return "even";
+  const isInDevice = heat.liftK > greatest(terminal.residualK, flagLiftK) && face.z > 2;
+  return isInDevice ? "peaks_in_device" : null;
+}
+
+// query judging.borderline for a verdict that says something of the reading
+function borderlineOf(data, reading, rows, heat, flags, verdict) {
+  if (!rows.face) return { flipChance: NaN, settledBy: null, heatPattern: null };
+  const { face, terminal, wire } = rows;
+  const pattern = heatPattern(data, reading, face, terminal, wire, heat);
+  if (["recheck", "cannot_judge"].includes(verdict)) {
+    return { flipChance: NaN, settledBy: null, heatPattern: pattern };
+  }
+  const chances = chancesOf(data, reading, face, terminal, heat, flags.isLoaded);
+  return {
+    flipChance: 1 - (1 - or(chances.heatChance, 0)) * (1 - or(chances.loadChance, 0)),
+    settledBy: settledBy(data, reading, terminal, verdict, chances),
+    heatPattern: pattern,
+  };
+}
+
+// query normalise.measure: what was typed as rises and a load fraction
+function measured(reading) {
+  return {
+    ...reading,
+    load: reading.currentA / reading.ratedA,
+    riseK: reading.deviceDegc - reading.ambientDegc,
+    terminationRiseK: reading.terminationDegc - reading.ambientDegc,
+    conductorRiseK: reading.conductorDegc - reading.ambientDegc,
+  };
+}
+
+// query normalise.channel and judging.residual: the channels that were read, laid on the baseline
+function rowsOf(data, reading) {
+  const row = (channel, riseK) =>
+    isKnown(reading.load) && isKnown(riseK) ? laid(data, channel, reading, riseK, reading.load) : null;
+  return {
+    face: row("face", reading.riseK),
+    terminal: row("termination", reading.terminationRiseK),
+    wire: row("conductor", reading.conductorRiseK),
+  };
+}
+
+// query screening.result: everything that is said of one reading
+function judge(data, typed) {
+  const reading = measured(typed);
+  const rows = rowsOf(data, reading);
+  const heat = rows.face
+    ? heatOf(data, reading, rows.face, rows.terminal)
+    : { ...NO_HEAT, probability: or(warmShareOf(data, reading), 1e-3) };
+  heat.score = Math.log(greatest(heat.probability, 1e-12))
+    - Math.log(greatest(1 - heat.probability, 1e-12));
+  const flags = flagsOf(data, reading, rows.face, rows.terminal, heat);
+  const verdict = verdictOf(data, reading, heat, flags);
+  const near = borderlineOf(data, reading, rows, heat, flags, verdict);
+  const found = { reading, ...heat, ...flags, ...near, verdict, z: rows.face ? rows.face.z : NaN };
+  return { ...found, reason: verdictReason(found), nextStep: verdictNextStep(found) };
+}

@@ -1,0 +1,110 @@
+// The sentences of a verdict: macros verdict_reason and verdict_next_step, word by word.
+
+const percentOf = (load) => fixed(100 * load, 0);
+
+function evenInteger(value) {
+  return Number(fixed(value, 0));
+}
+
+function unjudgedReason(found) {
+  const { reading } = found;
+  if (!isKnown(reading.load)) return "No current was clamped, so its heat cannot be set against its load.";
+  if (!isKnown(found.expectedK)) return "The baseline knows no device of this class yet.";
+  if (found.isUnsettled) {
+    return `Only ${evenInteger(reading.minutes)} minutes after the loads came on: not settled.`;
+  }
+  if (found.isIdleElectronic) {
+    return "Warmer with no load than others of its class: no sign of its connections, which no load tests.";
+  }
+  if (or(found.smallestRatioSeen, 1e9) > 50) {
+    return `At ${percentOf(reading.load)} % of rating hardly any fault would show.`;
+  }
+  return `At ${percentOf(reading.load)} % of rating only a fault of `
+    + `${fixed(found.smallestRatioSeen, 1)} times the usual heat would show.`;
+}
+
+function normalReason(found) {
+  if (found.isIdleElectronic) {
+    return "Warm with no load is usual for a device with electronics of its own; "
+      + "with no load this says nothing of its connections.";
+  }
+  return `Usual for its class at ${percentOf(found.reading.load)} % of rating `
+    + `(${fixed(found.heatRatio, 1)} times the usual heat); a fault of `
+    + `${fixed(found.smallestRatioSeen, 1)} times the usual heat would have been noticed.`;
+}
+
+function overloadReason(found) {
+  const limit = found.isOverRating ? "" : ", over 80 % for a continuous load";
+  const even = found.heatPattern === "even"
+    ? ", and wire and termination are evenly warm, as current makes them" : "";
+  return `Carries ${percentOf(found.reading.load)} % of rating${limit}; `
+    + `its heat is explained by its current${even}.`;
+}
+
+function suspectReason(found) {
+  if (found.heatPattern === "peaks_at_terminal" && or(found.heatRatio, 0) < 1.3) {
+    return "Its heat peaks at the termination, well above device and wire, as a bad connection's does; "
+      + "the face alone would not show it.";
+  }
+  const load = found.verdict === "overload_and_connection"
+    ? `, and carries ${percentOf(found.reading.load)} % of rating` : "";
+  const where = {
+    peaks_at_terminal: ", and its heat peaks at the termination, as a bad connection's does",
+    peaks_in_device: ", and the device is hotter than its termination",
+  }[found.heatPattern] ?? "";
+  return `Runs ${fixed(greatest(found.heatRatio, 0), 1)} times as hot for its current as usual${load}; `
+    + `${found.hotterCount} of ${found.comparableCount} comparable readings ran hotter for their `
+    + `current${where}.`;
+}
+
+// macro verdict_reason
+function verdictReason(found) {
+  switch (found.verdict) {
+    case "recheck":
+      return found.reading.recheckSentence
+        ?? "Far colder than any device of its class: something was misread.";
+    case "cannot_judge": return unjudgedReason(found);
+    case "normal": return normalReason(found);
+    case "overload": return overloadReason(found);
+    default: return suspectReason(found);
+  }
+}
+
+function unjudgedStep(found) {
+  if (!isKnown(found.reading.load)) return "Clamp its current and scan again.";
+  if (!isKnown(found.expectedK)) return "Collect readings of this class.";
+  if (found.isUnsettled) return "Wait until the loads have run for half an hour and scan again.";
+  return "Scan again when its usual loads run, at 40 % of rating or more.";
+}
+
+const BORDERLINE_STEPS = {
+  current: " Borderline: clamp its current again to settle it.",
+  termination: " Borderline: read its termination and wire too.",
+  ambient: " Borderline: read the ambient air again to settle it.",
+  surface: " Borderline: scan its surface again to settle it.",
+};
+
+function borderlineStep(found) {
+  if (found.settledBy === "other_leg") {
+    return " Clamp the other leg too: it may carry more than the one that was clamped.";
+  }
+  if (or(found.flipChance, 0) < 0.2) return "";
+  return BORDERLINE_STEPS[found.settledBy] ?? "";
+}
+
+function firstStep(found) {
+  switch (found.verdict) {
+    case "recheck": return "Read ambient, device and current again, and check the units.";
+    case "cannot_judge": return unjudgedStep(found);
+    case "normal":
+      return found.isUnderGate
+        ? "Nothing on this evidence; keep the load with the reading." : "Nothing on this evidence.";
+    case "overload": return "Refer the circuit’s load to a licensed electrician.";
+    case "suspect_connection":
+      return "Refer to a licensed electrician: suspected connection or device fault.";
+    default: return "Refer to a licensed electrician: load and suspected connection or device fault.";
+  }
+}
+
+// macro verdict_next_step
+const verdictNextStep = (found) => firstStep(found) + borderlineStep(found);

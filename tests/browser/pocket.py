@@ -1,0 +1,90 @@
+"""A firm's store in small, its pocket page, and hands that type into it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from analytics.baseline import fit
+from analytics.cli.main import loadrise
+from analytics.desk import open_desk
+from analytics.ingest.load import ingest
+from analytics.opinion import bundle
+from analytics.screening import screen
+from analytics.warehouse import Warehouse, open_store
+from dashboards.pocket.gather import pocket_page
+from dashboards.pocket.page import render
+from dashboards.render import write
+from tests.browser.test_quarter_page import Watched, _opened
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+BUILD = Path(__file__).parents[2] / "build" / "pages"
+TRADE_CASES = Path(__file__).parents[1] / "guarantees" / "trade_cases.csv"
+FLEET = ("--scenario", "small", "--inspections", "120")
+"""An invented fleet in which every class has been met; chosen: it is fitted in seconds."""
+SUSPECT = {
+    "class": "standard",
+    "rating": "20",
+    "ambient": "70",
+    "device": "121",
+    "current": "9.2",
+    "minutes": "30",
+}
+
+
+def make_store(folder: Path) -> Path:
+    """Make the screened store of the invented fleet."""
+    store = folder / "firm.duckdb"
+    words = ["--store", str(store), "demo", "--out", str(folder / "fleet"), *FLEET]
+    loadrise(words, standalone_mode=False)
+    return store
+
+
+def make_cold_store(folder: Path) -> Path:
+    """Make the screened store of a firm that has read in four panels: the priors speak."""
+    store = folder / "young.duckdb"
+    with open_store(store) as warehouse:
+        ingest(warehouse, [TRADE_CASES])
+        fit(warehouse)
+        screen(warehouse)
+    return store
+
+
+def make_page(store: Path, path: Path, **changes: Any) -> Path:
+    """Write the pocket page of a store, with keys of its bundle changed."""
+    with open_desk(store) as desk:
+        write(render(pocket_page({**bundle(desk), **changes})), path)
+    return path
+
+
+@contextmanager
+def desk_of(store: Path) -> Iterator[Warehouse]:
+    with open_desk(store) as desk:
+        yield desk
+
+
+@contextmanager
+def opened(browser: Browser, path: Path, size: str = "phone", **more: Any) -> Iterator[Watched]:
+    with _opened(browser, path, size, **more) as seen:
+        yield seen
+
+
+def type_in(page: Page, reading: dict[str, str]) -> None:
+    """Type a reading as a person does, field by field."""
+    for name, text in reading.items():
+        if name in ("class", "poles"):
+            page.check(f"#{name}-{text}", force=True)
+        elif name == "make":
+            page.select_option("#make", text)
+        else:
+            page.fill(f"#{name}", text)
+            page.press(f"#{name}", "Tab")
+
+
+def verdict(page: Page) -> str:
+    """Return the verdict's word as shown; empty where none is."""
+    return page.inner_text("#answer-word") if page.is_visible("#given") else ""

@@ -1,0 +1,79 @@
+"""What practitioners decided on single readings, typed into the page of a young firm."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from dashboards.theme import MARKS
+from tests.browser.pocket import BUILD, make_cold_store, make_page, opened, type_in, verdict
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    store = make_cold_store(tmp_path_factory.mktemp("cases"))
+    return make_page(store, store.with_name("pocket.html"))
+
+
+@pytest.fixture
+def page(browser: Browser, made: Path) -> Iterator[Page]:
+    with opened(browser, made) as seen:
+        yield seen.page
+        assert seen.trouble == []
+
+
+def _said(page: Page, name: str, reading: dict[str, str]) -> str:
+    BUILD.mkdir(parents=True, exist_ok=True)
+    type_in(page, reading)
+    page.evaluate("scrollTo(0, 0)")
+    page.screenshot(path=BUILD / f"pocket-{name}.png", full_page=True)
+    return verdict(page).lower()
+
+
+def test_over_the_limit_and_evenly_warm_is_an_overload(page: Page) -> None:
+    # Common practice, no published source: 13.5 A on a 15 A standard breaker with an evenly warm
+    # wire is an overload. The limit itself is NEC 210.20(A). The temperatures are ours.
+    typed = {"class": "standard", "rating": "15", "ambient": "70", "device": "98"}
+    more = {"current": "13.5", "minutes": "45", "termination": "98", "conductor": "95"}
+    assert _said(page, "overload", {**typed, **more}) == MARKS["overload"].word
+    assert "evenly warm" in page.inner_text("#reason")
+
+
+def test_an_idle_arc_fault_breaker_22_k_warm_is_usual(page: Page) -> None:
+    # Trade reports: 22-23 K over cold neighbours with no load was called normal.
+    typed = {"class": "afci", "rating": "20", "ambient": "70", "device": "109.6", "current": "0"}
+    assert _said(page, "idle", typed) == MARKS["normal"].word
+    assert "40\u00a0°F" in page.inner_text("#facts")
+    assert "usual for a device with electronics" in page.inner_text("#reason")
+
+
+def test_a_crimp_far_above_its_wire_is_a_suspected_connection(page: Page) -> None:
+    # Trade report: a crimp at 155 °F between a 100 °F wire and a 91 °F breaker on about 12.5 A.
+    typed = {"class": "standard", "rating": "20", "ambient": "75", "device": "91"}
+    more = {"current": "12.5", "termination": "155", "conductor": "100"}
+    assert _said(page, "crimp", {**typed, **more}) == MARKS["suspect_connection"].word
+    assert "peaks at the termination" in page.inner_text("#reason")
+
+
+def test_rise_counts_and_not_temperature(page: Page) -> None:
+    # Common practice, no published source: 70 °F in 0 °F air has risen 70 °F, which is 38.9 K.
+    typed = {"class": "standard", "rating": "20", "ambient": "0", "device": "70", "current": "12"}
+    assert _said(page, "cold-air", typed) == MARKS["suspect_connection"].word
+    assert "70\u00a0°F" in page.inner_text("#facts")
+    page.check("#unit-degC", force=True)
+    type_in(page, {"ambient": "0 F", "device": "70 F"})
+    assert "38.9\u00a0K" in page.inner_text("#facts")
+
+
+def test_a_class_that_was_never_clamped_says_so(page: Page) -> None:
+    typed = {"class": "gfci", "rating": "20", "ambient": "70", "device": "90", "current": "8"}
+    _said(page, "unmet", typed)
+    assert "no clamped reading of this kind" in page.inner_text("#rests")

@@ -1,0 +1,246 @@
+"""One truth: the page's numbers, verdicts and sentences are those of `loadrise opinion --json`.
+
+600 random readings by default; LOADRISE_POCKET_READINGS=5000 asks for more.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from analytics.columns import DEVICE_CLASSES, VERDICTS
+from analytics.opinion import Reading, judge_many, problems
+from analytics.units import exact_from_degc, exact_to_degc
+from dashboards.pocket.form import FIELDS
+from tests.browser.pocket import SUSPECT, desk_of, make_page, make_store, opened, type_in
+from tests.browser.pocket_readings import impossible, readings
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+pytestmark = pytest.mark.browser
+
+COUNT = int(os.environ.get("LOADRISE_POCKET_READINGS", "600"))
+SEED = 20261125
+RELATIVE = 1e-6
+LEAST = 1e-12
+"""Difference below which two numbers are the same whatever their size; rounding of a sum."""
+NEARLY_CERTAIN = 1e-9
+"""Rest of a chance below which double precision no longer tells its logarithm [1]."""
+KEYS = {
+    "rise_k": "riseK",
+    "load_fraction": "load",
+    "termination_rise_k": "terminationRiseK",
+    "conductor_rise_k": "conductorRiseK",
+    "expected_rise_k": "expectedK",
+    "lower_k": "lowerK",
+    "upper_k": "upperK",
+    "lift_k": "liftK",
+    "standard_residual": "z",
+    "heat_ratio": "heatRatio",
+    "heat_ratio_low": "heatRatioLow",
+    "heat_ratio_high": "heatRatioHigh",
+    "smallest_ratio_seen": "smallestRatioSeen",
+    "probability": "probability",
+    "local_fdr": "localFdr",
+    "score": "score",
+    "flip_chance": "flipChance",
+    "verdict": "verdict",
+    "reason": "reason",
+    "next_step": "nextStep",
+    "settled_by": "settledBy",
+    "heat_pattern": "heatPattern",
+}
+"""Key of the command's JSON -> name in the page's engine."""
+JUDGE = """(readings) => readings.map((one) => {
+  const typed = Object.fromEntries(Object.entries(one).map(([k, v]) => [k, v === null ? NaN : v]));
+  const { reading, ...found } = judge(DATA, typed);
+  const plain = { ...reading, ...found };
+  plain.heatRatioLow = found.heatRatio - found.heatRatioHalf;
+  plain.heatRatioHigh = found.heatRatio + found.heatRatioHalf;
+  plain.next = measureNext(DATA, typed, found);
+  return JSON.parse(JSON.stringify(plain));
+})"""
+
+
+@pytest.fixture(scope="module")
+def store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return make_store(tmp_path_factory.mktemp("truth"))
+
+
+@pytest.fixture(scope="module")
+def page(browser: Browser, store: Path) -> Iterator[Page]:
+    with opened(browser, make_page(store, store.with_name("pocket.html"))) as seen:
+        yield seen.page
+        assert seen.trouble == []
+
+
+@pytest.fixture(scope="module")
+def makes(store: Path) -> list[str]:
+    with desk_of(store) as desk:
+        rows = desk.fetch("select distinct make from fleet.baseline.make_level order by 1")
+    return [row[0] for row in rows if row[0] != "not noted"]
+
+
+def _typed(one: Reading) -> dict[str, Any]:
+    """Name a reading as the page does."""
+    return {
+        "deviceClass": one.device_class,
+        "poles": one.poles,
+        "ratedA": one.rated_a,
+        "make": one.make or "not noted",
+        "ambientDegc": one.ambient_degc,
+        "deviceDegc": one.device_degc,
+        "currentA": one.current_a,
+        "minutes": one.load_minutes,
+        "terminationDegc": one.termination_degc,
+        "conductorDegc": one.conductor_degc,
+        "floorDegc": one.floor_degc,
+    }
+
+
+def _pairs(said: dict[str, Any], found: dict[str, Any]) -> Iterator[tuple[str, Any, Any]]:
+    """Yield name, the command's value, the page's value."""
+    for key, name in KEYS.items():
+        yield key, said[key], found.get(name)
+    for key, name in (("hotter_count", "hotterCount"), ("comparable_count", "comparableCount")):
+        yield key, said["rank"][key], found.get(name)
+    yield "p_value", said["rank"]["p_value"], found.get("pValue")
+    for target, name in zip(said["projected"], ("at80", "at100"), strict=True):
+        for key, part in (("rise_k", "at"), ("low_k", "low"), ("high_k", "high")):
+            yield f"{name}.{key}", target[key], found[name].get(part)
+
+
+def _differs(want: Any, got: Any, slack: float = 0.0) -> bool:
+    if isinstance(want, float) and isinstance(got, int | float):
+        return not math.isclose(want, got, rel_tol=RELATIVE, abs_tol=max(LEAST, slack))
+    return want != got
+
+
+def _slack(key: str, probability: float) -> float:
+    """Return what rounding leaves open where a chance is nearly certain: of its logarithm."""
+    is_certain = 1.0 - probability < NEARLY_CERTAIN
+    return {"score": 1e-3, "flip_chance": 1e-5}.get(key, 0.0) if is_certain else 0.0
+
+
+def _differences(said: dict[str, Any], found: dict[str, Any]) -> list[str]:
+    return [
+        f"{key}: {want!r} against {got!r}"
+        for key, want, got in _pairs(said, found)
+        if _differs(want, got, _slack(key, said["probability"]))
+    ]
+
+
+def _judged(page: Page, given: list[Reading]) -> list[dict[str, Any]]:
+    found = []
+    for start in range(0, len(given), 250):
+        found += page.evaluate(JUDGE, [_typed(one) for one in given[start : start + 250]])
+    return found
+
+
+def test_page_and_command_agree(page: Page, store: Path, makes: list[str]) -> None:
+    given = readings(COUNT, SEED, makes)
+    with desk_of(store) as desk:
+        said = judge_many(desk, given)
+    found = _judged(page, given)
+    wrong = {
+        i: (asdict(given[i]), told)
+        for i, (one, other) in enumerate(zip(said, found, strict=True))
+        if (told := _differences(one, other))
+    }
+    assert dict(list(wrong.items())[:5]) == {}
+    assert {one.device_class for one in given} == set(DEVICE_CLASSES)
+    assert set(Counter(one["verdict"] for one in said)) == set(VERDICTS)
+
+
+def test_page_and_command_agree_on_what_to_measure_next(
+    page: Page, store: Path, makes: list[str]
+) -> None:
+    given = readings(COUNT // 2, SEED + 1, makes)
+    with desk_of(store) as desk:
+        said = judge_many(desk, given)
+    for one, found in zip(said, _judged(page, given), strict=True):
+        wanted = {entry["code"]: entry for entry in one["measure_next"]}
+        assert [entry["code"] for entry in found["next"]] == list(wanted)
+        for entry in found["next"]:
+            slack = _slack("flip_chance", one["probability"])
+            told = {k: (wanted[entry["code"]][k], v) for k, v in entry.items() if k != "code"}
+            assert {k: v for k, v in told.items() if _differs(*v, slack)} == {}, one["reading"]
+
+
+def test_page_and_command_refuse_the_same(page: Page, makes: list[str]) -> None:
+    given = impossible(COUNT, SEED, makes)
+    names = {field.name for field in FIELDS}
+    for one in given:
+        wanted = {p.field: p.sentence for p in problems(one) if p.field in names}
+        told = page.evaluate(
+            """([one, unit]) => problemsOf(DATA,
+              Object.fromEntries(Object.entries(one).map(([k, v]) => [k, v ?? NaN])), unit)""",
+            [_typed(one), one.unit],
+        )
+        assert told == {name: text[0].upper() + text[1:] for name, text in wanted.items()}, one
+
+
+def test_what_is_typed_is_what_is_judged(page: Page, store: Path, makes: list[str]) -> None:
+    """The same through the fields, typed in °F to a tenth."""
+    page.check("#unit-degF", force=True)
+    for one in readings(12, SEED + 2, makes):
+        page.click("#clear")
+        temperatures = {
+            name: f"{exact_from_degc(value, 'degF'):.1f}"
+            for name in ("ambient", "device", "termination", "conductor", "floor")
+            if (value := getattr(one, f"{name}_degc")) is not None
+        }
+        current = {} if one.current_a is None else {"current": f"{one.current_a:.2f}"}
+        minutes = {} if one.load_minutes is None else {"minutes": f"{one.load_minutes:g}"}
+        kind = {"class": one.device_class, "poles": str(one.poles), "rating": f"{one.rated_a:g}"}
+        texts = {**kind, **temperatures, **current, **minutes}
+        type_in(page, texts)
+        judged = page.evaluate("state.found && JSON.parse(JSON.stringify(state.found))")
+        retyped = _retyped(texts)
+        if problems(retyped):
+            assert judged is None
+            continue
+        with desk_of(store) as desk:
+            said = judge_many(desk, [retyped])[0]
+        found = {**judged["reading"], **judged}
+        told = [n for n in _differences(said, found) if not n.startswith(("heat_ratio_",))]
+        assert told == [], texts
+
+
+def _retyped(texts: dict[str, str]) -> Reading:
+    """Return what was typed as the command would read it."""
+    names = ("ambient", "device", "termination", "conductor", "floor")
+    degc = {f"{n}_degc": exact_to_degc(float(texts[n]), "degF") for n in names if n in texts}
+    return Reading(
+        device_class=texts["class"],
+        rated_a=float(texts["rating"]),
+        poles=int(texts["poles"]),
+        current_a=float(texts["current"]) if "current" in texts else None,
+        load_minutes=float(texts["minutes"]) if "minutes" in texts else None,
+        **degc,
+    )
+
+
+def test_a_judgement_lays_the_baseline_few_times(page: Page) -> None:
+    """Stands in for a time, which `python -m tests.browser.pocket_time` measures."""
+    page.click("#clear")
+    type_in(page, SUSPECT)
+    count = page.evaluate(
+        """() => {
+          let count = 0;
+          const plain = window.laid;
+          window.laid = (...given) => { count += 1; return plain(...given); };
+          refresh();
+          window.laid = plain;
+          return count;
+        }"""
+    )
+    assert 50 < count <= 200
