@@ -49,6 +49,7 @@ def section(record: DiagnosticsRecord, scale: theme.RiseScale) -> Section:
 
 def _answer(record: DiagnosticsRecord) -> str:
     face = [group for group in record.groups if group.channel == "face"]
+    face.sort(key=lambda group: (order(group.device_class), group.is_multi_pole))
     taught = [group for group in face if not group.is_prior_only]
     met = {group.device_class for group in taught}
     unmet = sorted({group.device_class for group in face} - met, key=order)
@@ -192,18 +193,16 @@ def _exponent_card(record: DiagnosticsRecord) -> Card:
     settings = BaselineSettings()
     found = {group.channel: group.exponent for group in record.groups}
     error = record.in_force.exponent_sd if record.in_force else None
-    usual = "{:g} to {:g}".format(*settings.exponent_usual)
     rows = [
         (
             channel,
             decimal(value, 2),
             around(value, error, 2) if channel == "face" and error else "–",
             around(settings.exponent.mean, settings.exponent.sd, 2),
-            usual,
         )
         for channel, value in found.items()
     ]
-    headers = ("channel", "exponent", "95 % interval", "prior", "usual")
+    headers = ("channel", "exponent", "95 % interval", "prior")
     made = table("Exponent of the load, interval for the face", headers, rows)
     return Card("How the rise grows with load", None, _exponent_words(found), (made,))
 

@@ -125,3 +125,18 @@ def test_the_page_prints(browser: Browser, made: Path) -> None:
         )
         assert min(drawn) > 0
     assert printed.startswith(b"%PDF")
+
+
+def test_printed_figures_fit_their_column(browser: Browser, made: Path) -> None:
+    """A4 leaves 178 mm = 673 px between the margins; figures are drawn anew for that width."""
+    with _opened(browser, made, "desktop") as seen:
+        seen.page.emulate_media(media="print")
+        seen.page.set_viewport_size({"width": 673, "height": 1000})
+        seen.page.evaluate("dispatchEvent(new Event('beforeprint'))")
+        wide = seen.page.evaluate(
+            "() => [...document.querySelectorAll('.plot')].filter((p) => "
+            "p.querySelector('svg').getBoundingClientRect().width > "
+            "p.getBoundingClientRect().width + 1).map((p) => p.dataset.figure)"
+        )
+        assert wide == []
+        seen.page.screenshot(path=BUILD / "diagnostics-a4.png", full_page=True)
