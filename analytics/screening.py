@@ -69,10 +69,7 @@ def screen(
     version, parameters = take_up(warehouse)
     with warehouse.transaction():
         prepare_measures(warehouse, BaselineSettings())
-    lay_evidence(warehouse, parameters, chosen)
-    _compare(warehouse)
-    put_notice(warehouse, chosen)
-    lay_verdicts(warehouse, parameters, chosen)
+    judge_by(warehouse, parameters, chosen)
     with warehouse.transaction():
         history.set_earlier_aside(warehouse)
         warehouse.build("screening.result", policy_version=chosen.version, baseline_version=version)
@@ -83,6 +80,14 @@ def screen(
         "select verdict, count(*) from screening.result group by verdict order by verdict"
     )
     return ScreeningSummary(dict(counts), chosen.version, version, changed)
+
+
+def judge_by(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
+    """Judge the measures in the store by a baseline taken up and a policy; nothing is kept."""
+    lay_evidence(warehouse, parameters, policy)
+    _compare(warehouse)
+    put_notice(warehouse, policy)
+    lay_verdicts(warehouse, parameters, policy)
 
 
 def _keep(warehouse: Warehouse, policy: Policy, baseline_version: str) -> None:

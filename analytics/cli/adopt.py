@@ -9,13 +9,20 @@ import click
 
 from analytics.cli.output import print_lines, print_result
 from analytics.cli.session import Session
+from analytics.errors import UsageError
 
 
 @click.command(
     short_help="Put a policy in force, dated and kept with its text.",
-    epilog="Example: loadrise --store fleet.duckdb adopt policy.toml --remark 'after the spring'",
+    epilog="Example: loadrise --store fleet.duckdb adopt --write policy.toml",
 )
-@click.argument("policy", type=click.Path(path_type=Path), metavar="FILE")
+@click.argument("policy", type=click.Path(path_type=Path), metavar="[FILE]", required=False)
+@click.option(
+    "--write",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write the policy in force to a new file, to be changed and adopted.",
+)
 @click.option(
     "--from",
     "since",
@@ -27,18 +34,30 @@ from analytics.cli.session import Session
 @click.option("--json", "is_json", is_flag=True, help="Print the result as JSON.")
 @click.pass_obj
 def command(
-    session: Session, policy: Path, since: dt.datetime | None, remark: str | None, is_json: bool
+    session: Session,
+    policy: Path | None,
+    write: Path | None,
+    since: dt.datetime | None,
+    remark: str | None,
+    is_json: bool,
 ) -> None:
     """Check a policy FILE (TOML), date it and keep it; loadrise screen judges by it from then on.
 
     What is wrong is told line by line and nothing is kept. Earlier policies stay with their dates.
     """
-    from analytics.history import adopt
+    from analytics.history import adopt, write_policy
     from analytics.warehouse import open_store
 
-    day = since.date() if since else None
-    with open_store(session.existing_store()) as warehouse:
-        result = adopt(warehouse, policy, today=dt.date.today(), in_force_from=day, remark=remark)
+    if (policy is None) == (write is None):
+        raise UsageError("Give a policy FILE to adopt, or --write FILE to get one to change.")
+    day, today = since.date() if since else None, dt.date.today()
+    with open_store(session.existing_store(), read_only=policy is None) as warehouse:
+        if policy is None or write is not None:
+            assert write is not None
+            version = write_policy(warehouse, write, today)
+            print_lines([f"Policy {version} written to {write}."])
+            return
+        result = adopt(warehouse, policy, today=today, in_force_from=day, remark=remark)
     if is_json:
         print_result(result)
     else:

@@ -16,6 +16,7 @@ COMMANDS: dict[str, str] = {
     "ingest": "Take spreadsheets of readings or findings into the store.",
     "fit": "Learn how warm each class of device usually runs.",
     "screen": "Judge every reading against the baseline and the policy.",
+    "tune": "Weigh policies on what electricians found.",
     "adopt": "Put a policy in force, dated and kept with its text.",
     "explain": "Tell a past verdict again, with all it rests on.",
     "quarter": "Write the page of a quarter as one HTML file.",

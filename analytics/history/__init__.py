@@ -1,7 +1,13 @@
 """What is kept for good of policies and verdicts, so that a past verdict can be told again."""
 
 from analytics.history.explain import Explanation, explain
-from analytics.history.policies import Adopted, adopt, keep_policy, policy_in_force
+from analytics.history.policies import (
+    Adopted,
+    adopt,
+    keep_policy,
+    policy_in_force,
+    write_policy,
+)
 from analytics.history.verdicts import record_verdicts, set_earlier_aside
 
 __all__ = [
@@ -13,4 +19,5 @@ __all__ = [
     "policy_in_force",
     "record_verdicts",
     "set_earlier_aside",
+    "write_policy",
 ]

@@ -87,6 +87,24 @@ def adopt(
     return Adopted(policy.version, str(since), former.version, _moved(former, policy))
 
 
+def write_policy(warehouse: Warehouse, path: Path, today: dt.date) -> str:
+    """Write the text of the policy in force to a new file; return its version.
+
+    Raises UsageError where the file is there already: it may be the firm's own.
+    """
+    policy = policy_in_force(warehouse, today)
+    is_default = policy.version == default_policy().version
+    text = default_text() if is_default else kept_policy(warehouse, policy.version)[1]
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError as error:
+        raise UsageError(f"{path} is there already.", "Choose another name.") from error
+    except OSError as error:
+        raise UsageError(f"{path} cannot be written: {error.strerror}.") from error
+    return policy.version
+
+
 def keep_policy(warehouse: Warehouse, policy: Policy) -> None:
     """Keep the text of a policy that is used, unless it is kept already; inside a transaction."""
     sql = "select count(*) from records.policy where policy_version = $version"

@@ -30,10 +30,12 @@ DOORS = {
     ("analytics.screening", "analytics.baseline"),
     ("analytics.opinion", "analytics.baseline"),
     ("analytics.opinion", "analytics.screening"),
+    ("analytics.tuning", "analytics.baseline"),
+    ("analytics.tuning", "analytics.screening"),
     ("analytics.backup", "analytics.export"),
 }
 """Screening takes up the baseline in force; a second opinion runs the screening's own queries
-on its own tables; a backup is put in place as an export is. No others."""
+on its own tables, tuning judges by another policy and keeps nothing; a backup is put in place as an export is. No others."""
 STAGES = {room for rooms in ROW[7:10] for room in rooms}
 ALONE = {
     "duckdb": ("analytics.warehouse", "analytics.querybook"),

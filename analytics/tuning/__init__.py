@@ -1,0 +1,8 @@
+"""Tuning: where the firm should draw its lines, given what electricians found."""
+
+from analytics.tuning.against import Flips, flips
+from analytics.tuning.findings import Matched, matched
+from analytics.tuning.plan import Plan, plan
+from analytics.tuning.report import Tuned, tune
+
+__all__ = ["Flips", "Matched", "Plan", "Tuned", "flips", "matched", "plan", "tune"]

@@ -1,0 +1,106 @@
+"""What each candidate policy catches, misses and wastes, corrected for who was examined."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from analytics.statistics.calibration import LogisticFit, logistic
+from analytics.statistics.sourced import Array, numbers
+from analytics.statistics.verification import Corrected, Rate, Table, corrected
+from analytics.tuning.cells import Bools, Cells, Ints
+
+LEAST_EXAMINED = 10
+"""Examined devices that a band of evidence needs to stand alone; fewer join the next lower band;
+chosen: with ten, a share is known to about ± 30 points."""
+PRIOR_WEIGHT = 1.0
+"""Findings that the stated chance counts for in each band, in the recalibration; chosen small."""
+POOLING = 10.0
+"""Findings that the recalibrated chance counts for in each cell; chosen: cells with fewer examined
+lean on it, cells with more speak for themselves."""
+
+
+def merged_bands(cells: Cells) -> Ints:
+    """Return the band of evidence of each cell, those of few examined devices joined, (cells,).
+
+    Bands part the devices that were not flagged: the more evidence, the more often a fault, and
+    perhaps the more often examined. Flagged ones are one band.
+    """
+    _, examined, _ = cells.totals()
+    clear = ~cells.is_flagged
+    merged, count, label = {}, 0.0, 0
+    for band in sorted(set(cells.band[clear].tolist()), reverse=True):
+        if count >= LEAST_EXAMINED:
+            label, count = label + 1, 0.0
+        merged[band] = label
+        count += float(examined[clear & (cells.band == band)].sum())
+    if count < LEAST_EXAMINED and label:
+        merged = {band: min(one, label - 1) for band, one in merged.items()}
+    bands = [merged.get(band, 0) for band in cells.band.tolist()]
+    return np.where(cells.is_flagged, -1, np.array(bands, dtype=np.int64))
+
+
+def correct(cells: Cells, is_flagged: Bools) -> Corrected:
+    """Return what a policy catches and what it flags in vain, corrected, over strata.
+
+    `is_flagged`, shape (cells,), says what it flags. Strata are the cells' own, by whether the
+    policy at the time flagged it too, and by evidence for those that neither flags.
+    """
+    count, examined, faulty = cells.totals()
+    band = np.where(is_flagged, -1, merged_bands(cells))
+    key = np.unique(
+        np.stack([cells.stratum, cells.is_flagged, band], axis=1), axis=0, return_inverse=True
+    )[1]
+
+    def side(mask: Bools) -> tuple[Array, Array, Array]:
+        size = int(key.max()) + 1
+        seen, bad, total = (
+            numbers(np.bincount(key, np.where(mask, values, 0.0), size))
+            for values in (examined, faulty, count)
+        )
+        return bad, seen - bad, total - seen
+
+    return corrected(Table.of(side(is_flagged), side(~is_flagged)))
+
+
+def fault_shares(cells: Cells, totals: tuple[Array, Array, Array]) -> Array:
+    """Return the share of faulty devices in each cell [1], shape (cells,).
+
+    The stated chance is recalibrated on the findings, those of the flagged and of the rest each
+    standing for all of their kind; each cell's own findings are then pooled with it. A model, and
+    better with few findings than the cells' own shares; the intervals of `correct` need none.
+    """
+    count, examined, faulty = totals
+    middle = cells.band + 0.5
+    stated = 1 / (1 + np.exp(-middle))
+    flagged = cells.is_flagged.astype(np.float64)
+    design = np.stack([np.ones_like(middle), middle, flagged], axis=1)
+    stands_for = np.zeros(len(middle))
+    for mask in (cells.is_flagged, ~cells.is_flagged):
+        seen = examined[mask].sum()
+        stands_for[mask] = count[mask].sum() / seen if seen else 0.0
+    fit = _recalibrated(design, stated, examined, faulty, stands_for)
+    chance = fit.chances(design)
+    return np.asarray((faulty + POOLING * chance) / (examined + POOLING))
+
+
+def _recalibrated(
+    design: Array, stated: Array, examined: Array, faulty: Array, stands_for: Array
+) -> LogisticFit:
+    """Fit the logit of a fault on the stated logit; the stated chance is a weak finding itself."""
+    weight = examined * stands_for / max(float(np.sum(examined * stands_for)), 1e-9)
+    weight *= float(examined.sum())
+    share = np.divide(faulty, examined, out=np.zeros_like(faulty), where=examined > 0)
+    known = weight > 0
+    rows, first = np.unique(design, axis=0, return_index=True)
+    return logistic(
+        np.concatenate([design[known], rows]),
+        np.concatenate([share[known], stated[first]]),
+        np.concatenate([weight[known], np.full(len(rows), PRIOR_WEIGHT)]),
+    )
+
+
+def around(rate: Rate, value: float) -> Rate:
+    """Return the interval of `rate` about a modelled value, widened to hold it."""
+    return replace(rate, value=value, low=min(rate.low, value), high=max(rate.high, value))

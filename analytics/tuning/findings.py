@@ -1,0 +1,92 @@
+"""The findings that do not count, and those that contradict another."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from analytics.tuning.cells import build_findings
+from analytics.tuning.words import CODES
+from analytics.warehouse import Warehouse
+
+
+@dataclass(frozen=True)
+class SetAside:
+    """A finding that does not count: why, and the reading it is guessed to speak of."""
+
+    finding_id: int
+    file_name: str
+    inspection_id: str
+    panel_id: str
+    position: int
+    found_at: dt.datetime | None
+    finding: str
+    code: str
+    matched_by: str | None
+    guessed_inspection_id: str | None
+    guessed_position: int | None
+    day_count: int | None
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """Two findings that say otherwise of one device at one visit; the first stands."""
+
+    finding_id: int
+    other_finding_id: int
+    reading_id: int | None
+    inspection_id: str
+    panel_id: str
+    position: int
+    finding: str
+    other_finding: str
+    found_at: dt.datetime | None
+    other_found_at: dt.datetime | None
+    kind: str
+
+
+@dataclass(frozen=True)
+class Matched:
+    """Everything about the findings that someone should look at."""
+
+    set_aside: tuple[SetAside, ...]
+    contradictions: tuple[Contradiction, ...]
+
+    def lines(self) -> list[str]:
+        """Return them in plain words, a line each."""
+        return [
+            f"{len(self.set_aside):,} findings are set aside until that is put right:",
+            *(_aside(one) for one in self.set_aside),
+            "",
+            f"{len(self.contradictions):,} findings contradict another; the first of each stands:",
+            *(_against(one) for one in self.contradictions),
+        ]
+
+
+def matched(warehouse: Warehouse, *, is_guess_accepted: bool = False) -> Matched:
+    """Match the findings and return what does not count and what contradicts."""
+    build_findings(warehouse, is_guess_accepted=is_guess_accepted)
+    warehouse.build("tuning.contradiction")
+    aside = tuple(SetAside(*row) for row in warehouse.rows("tuning.unmatched"))
+    rows = warehouse.fetch("from tuning.contradiction order by finding_id, other_finding_id")
+    return Matched(aside, tuple(Contradiction(*row) for row in rows))
+
+
+def _aside(one: SetAside) -> str:
+    guess = ""
+    if one.code == "guess_not_confirmed":
+        late = "" if one.day_count is None else f", {one.day_count} days before"
+        guess = f": {one.guessed_inspection_id}, slot {one.guessed_position}{late}"
+    return (
+        f"  {one.inspection_id}, panel {one.panel_id}, slot {one.position} ({one.file_name}), "
+        f"{one.finding.replace('_', ' ')}: {CODES[one.code]}{guess}"
+    )
+
+
+def _against(one: Contradiction) -> str:
+    then = f" on {one.other_found_at:%Y-%m-%d}" if one.other_found_at else ""
+    return (
+        f"  {one.inspection_id}, panel {one.panel_id}, slot {one.position}: "
+        f"{one.finding.replace('_', ' ')}, against {one.other_finding.replace('_', ' ')}{then} "
+        f"({one.kind.replace('_', ' ')})"
+    )

@@ -1,0 +1,48 @@
+-- title: Readings that some policy could flag, with what the lines are drawn on
+-- grain: one row a clamped reading that does not contradict itself
+-- key: reading_id
+-- reads: screening.result, screening.terminal, normalise.measure, tuning.reading_finding
+-- params: $flag_loaded_probability, $load_continuous_share of rating [1], $flag_terminal_peak_k [K]
+-- source: the lines of judging.verdict; `is_always` is flagged whatever the lines that are tuned
+-- caveat: without a current no policy flags, so a fault in such a reading is counted by none
+with measured as (
+    select
+        r.reading_id,
+        m.visit_id,
+        r.inspection_id,
+        r.panel_id,
+        r.position,
+        m.inspected_at,
+        m.quarter,
+        coalesce(m.office_id, 'not noted') as office_id,
+        r.device_class,
+        r.load_fraction,
+        r.verdict,
+        r.verdict in ('suspect_connection', 'overload_and_connection') as is_flagged,
+        r.probability,
+        r.score,
+        r.heat_ratio,
+        greatest(r.rise_k - r.expected_rise_k, coalesce(t.terminal_residual_k, 0e0)) as lift_k,
+        t.reading_id is not null as has_terminal,
+        m.termination_rise_k - greatest(m.rise_k, coalesce(m.conductor_rise_k, m.rise_k)) as peak_k
+    from screening.result as r
+    inner join normalise.measure as m using (reading_id)
+    left join screening.terminal as t using (reading_id)
+    where r.verdict <> 'recheck' and r.load_fraction is not null and r.expected_rise_k is not null
+)
+
+select
+    m.*,
+    coalesce(m.peak_k >= $flag_terminal_peak_k::double, false)
+    or (
+        m.load_fraction > $load_continuous_share::double
+        and m.probability >= $flag_loaded_probability::double
+        and m.lift_k > 0e0
+    ) as is_always,
+    least(greatest(floor(m.score), -7), 6)::integer as evidence_band,
+    f.reading_id is not null as is_examined,
+    coalesce(f.is_fault, false) as is_fault,
+    f.finding,
+    f.found_at
+from measured as m
+left join tuning.reading_finding as f using (reading_id)

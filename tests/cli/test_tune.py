@@ -1,0 +1,148 @@
+"""Tuning, adopting and explaining as a person would, on the small fleet with findings put in."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from analytics.cli.tune import STRATA
+from analytics.policy import default_policy, default_text, read_policy
+from analytics.tuning.cells import STRATA as KNOWN
+from analytics.warehouse import open_store
+from tests.cli.conftest import Run
+
+COSTS = ("--missed-cost", "4000", "--visit-cost", "180")
+
+
+def find(store: Path, *, rest: bool) -> None:
+    """Put findings in: the hot device is loose; with `rest`, every third of the others is sound.
+
+    One more names a visit that was never read in, and one contradicts an older version of itself.
+    """
+    condition = "reading_id % 3 = 0" if rest else "false"
+    with open_store(store) as warehouse, warehouse.transaction():
+        warehouse.execute(
+            "insert into records.finding by name select reading_id as finding_id, 1 as file_id, "
+            "reading_id as line, reading_id as content_hash, true as is_current, inspection_id, "
+            "panel_id, position, inspected_at + interval 5 day as found_at, "
+            "case when inspection_id = 'V003' and position = 5 then 'loose_connection' else "
+            "'nothing_found' end as finding, true as examined_by_licensed from records.reading "
+            f"where {condition} or inspection_id = 'V003' and position = 5"
+        )
+        for number, current, visit, found in (
+            (900, True, "V999", "device_fault"),
+            (901, False, "V003", "nothing_found"),
+        ):
+            warehouse.execute(
+                "insert into records.finding by name select $number as finding_id, 1 as file_id, "
+                "$number as line, $number as content_hash, $current as is_current, $visit as "
+                "inspection_id, 'P003' as panel_id, 5 as position, $found as finding",
+                {"number": number, "current": current, "visit": visit, "found": found},
+            )
+
+
+def test_the_command_knows_the_strata() -> None:
+    assert STRATA == KNOWN
+
+
+def test_without_findings_it_says_what_is_needed(run: Run) -> None:
+    done = run("tune")
+    assert done.returncode == 1
+    assert "No finding could be set against a reading" in done.stderr
+
+
+def test_without_costs_nothing_is_recommended(run: Run, fleet: Path) -> None:
+    find(fleet / "fleet.duckdb", rest=True)
+    done = run("tune")
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("No policy is recommended without the firm's own costs")
+    assert "in force" in done.stdout
+    assert "Set aside: 1 findings of a reading that was never read in." in done.stdout
+    assert "1 findings contradict another" in done.stdout
+    assert "qualified persons only" in done.stdout
+
+
+def test_nobody_knows_what_is_missed_where_no_other_was_examined(run: Run, fleet: Path) -> None:
+    find(fleet / "fleet.duckdb", rest=False)
+    done = run("tune", *COSTS)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("No policy can be recommended: none of the devices")
+    assert "bound, from all of them faulty to none" in " ".join(done.stdout.split())
+    assert run("tune", *COSTS, "--out", "new.toml").returncode == 2
+    assert not (fleet / "new.toml").exists()
+
+
+def test_json_holds_the_candidates(run: Run, fleet: Path) -> None:
+    find(fleet / "fleet.duckdb", rest=True)
+    found = json.loads(run("tune", *COSTS, "--by", "office", "--json").stdout)
+    marked = [one for one in found["candidates"] if one["is_in_force"]]
+    assert len(marked) == 1
+    assert marked[0]["probability"] == default_policy().flag_probability
+    assert found["in_force"]["sensitivity"]["low"] <= found["in_force"]["sensitivity"]["high"]
+    assert {one["subject"] for one in found["margins"]} == set(STRATA)
+
+
+@pytest.mark.parametrize("words", [("--missed-cost", "4000"), ("--plan", "3", "--findings")])
+def test_half_a_question_is_refused(run: Run, words: tuple[str, ...]) -> None:
+    assert run("tune", *words).returncode == 2
+
+
+def test_findings_that_do_not_count_are_listed(run: Run, fleet: Path) -> None:
+    find(fleet / "fleet.duckdb", rest=False)
+    text = run("tune", "--findings").stdout
+    assert "V999, panel P003, slot 5 (sheet.csv), device fault: of a reading that was" in text
+    assert "loose connection, against nothing found (older version)" in text
+
+
+def test_a_plan_draws_what_was_neither_flagged_nor_examined(run: Run, fleet: Path) -> None:
+    find(fleet / "fleet.duckdb", rest=True)
+    first, again = (run("tune", "--plan", "12", "--json").stdout for _ in range(2))
+    assert first == again
+    draws = json.loads(first)["draws"]
+    assert len(draws) == 12
+    with open_store(fleet / "fleet.duckdb", read_only=True) as warehouse:
+        seen = dict(warehouse.fetch("select finding_id, finding from records.finding"))
+        verdicts = dict(warehouse.fetch("select reading_id, verdict from screening.result"))
+    for one in draws:
+        assert one["reading_id"] not in seen
+        assert "connection" not in verdicts[one["reading_id"]]
+        assert 0 < one["drawn_share"] <= 1
+
+
+def test_what_another_policy_turns_over(run: Run, fleet: Path) -> None:
+    find(fleet / "fleet.duckdb", rest=True)
+    strict = default_text().replace("loaded_probability = 0.06", "loaded_probability = 1.0")
+    (fleet / "strict.toml").write_text(
+        strict.replace("heat_ratio = 1.3", "heat_ratio = 9.0"), encoding="utf-8"
+    )
+    text = run("tune", "--against", "strict.toml").stdout
+    assert "0 newly flagged; 0 of them examined, 0 faulty." in text
+    assert "1 no longer flagged; 1 of them examined, 1 faulty." in text
+    assert "V003, panel P003, slot 5, 2026-04-04: overload_and_connection becomes overload" in text
+    assert "loose connection" in text
+
+
+def test_adopted_screened_and_explained(run: Run, fleet: Path) -> None:
+    assert run("adopt", "--write", "firm.toml").returncode == 0
+    assert (fleet / "firm.toml").read_text(encoding="utf-8") == default_text()
+    assert run("adopt", "--write", "firm.toml").returncode == 2
+    before = run("explain", "V003", "P003", "5").stdout
+    text = default_text().replace("loaded_probability = 0.06", "loaded_probability = 1.0")
+    (fleet / "firm.toml").write_text(text.replace("heat_ratio = 1.3", "heat_ratio = 9.0"))
+    done = run("adopt", "firm.toml", "--remark", "tried")
+    assert "flag.heat_ratio: 1.3 becomes 9" in done.stdout
+    assert f"policy {read_policy(fleet / 'firm.toml').version}" in run("screen").stdout
+    now = run("explain", "V003", "P003", "5").stdout
+    assert "overload: Carries 90 % of rating" in now
+    assert "Before it:" in now
+    assert run("explain", "V003", "P003", "5", "--screening", "1").stdout == before
+    assert run("explain", "V999", "P003", "5").returncode == 1
+
+
+def test_a_wrong_policy_is_told_by_line(run: Run, fleet: Path) -> None:
+    (fleet / "firm.toml").write_text("[flag]\nprobability = 2\n", encoding="utf-8")
+    done = run("adopt", "firm.toml")
+    assert done.returncode == 2
+    assert "line 2: flag.probability is 2, a number from 0 to 1 is wanted" in done.stderr

@@ -1,0 +1,168 @@
+"""Partial verification on an invented fleet: corrected shares cover the truth, naive ones do not.
+
+Devices are examined anew a hundred times, 70 % of the flagged and 3 % of the rest, and what is
+found is the truth; the fleet, its readings and its verdicts stay.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from analytics.baseline import fit
+from analytics.ingest.load import ingest
+from analytics.policy import Policy, default_policy
+from analytics.screening import screen
+from analytics.statistics.verification import Table, naive
+from analytics.tuning.cells import Bools, Cells, Grid, build_candidates, load_cells
+from analytics.tuning.choice import Costs, compare, cost_parts, least_cost
+from analytics.tuning.estimate import correct
+from analytics.warehouse import Warehouse, open_store
+from synthetic_data.write import generate
+
+FLAGGED_SEEN, REST_SEEN = 0.7, 0.03
+SEEDS = 100
+SCENARIO = """
+name = "examined"
+inspections = 1500
+quarters = ["2026Q1", "2026Q2", "2026Q3"]
+[[offices]]
+id = "north"
+share = 1.0
+style = "celsius_csv"
+[[makes]]
+name = "Corvane"
+share = 1.0
+[clerical]
+share = 0.0
+files_twice = 0
+[faults]
+share = 0.03
+"""
+
+
+@dataclass(frozen=True)
+class Fleet:
+    """A screened store with the truth of every candidate in `truth`."""
+
+    warehouse: Warehouse
+    policy: Policy
+
+    def examine(self, seed: int, grid: Grid) -> Cells:
+        """Draw who is examined and count the cells; seed -1 examines all."""
+        self.warehouse.execute(
+            "create or replace table tuning.reading_finding as select reading_id, 0 as finding_id, "
+            "'' as finding, is_faulty as is_fault, null::timestamp as found_at from truth "
+            "where $seed < 0 or hash(reading_id, $seed) % 1000000 < 1e6 * "
+            "case when is_flagged then $flagged else $rest end",
+            {"seed": seed, "flagged": FLAGGED_SEEN, "rest": REST_SEEN},
+        )
+        build_candidates(self.warehouse, self.policy)
+        return load_cells(self.warehouse, grid, ())
+
+
+@pytest.fixture(scope="module")
+def fleet(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Fleet]:
+    folder: Path = tmp_path_factory.mktemp("examined")
+    (folder / "examined.toml").write_text(SCENARIO, encoding="utf-8")
+    made = generate(folder / "examined.toml", 5, folder / "files")
+    policy = default_policy()
+    with open_store(folder / "fleet.duckdb") as warehouse:
+        ingest(warehouse, list(made.reading_files), column_map=made.map_files[0])
+        fit(warehouse)
+        screen(warehouse, policy)
+        warehouse.execute(
+            "create table tuning.reading_finding (reading_id bigint, is_fault boolean, "
+            "finding varchar, found_at timestamp)"
+        )
+        build_candidates(warehouse, policy)
+        truth = pd.read_parquet(made.truth_file)
+        warehouse.register("told", truth[["inspection_id", "panel_id", "position", "truth"]])
+        warehouse.execute(
+            "create temp table truth as select reading_id, is_flagged, truth <> 'healthy' as "
+            "is_faulty from tuning.candidate inner join told using "
+            "(inspection_id, panel_id, position)"
+        )
+        yield Fleet(warehouse, policy)
+
+
+def only(policy: Policy) -> Grid:
+    """Return a grid of the policy alone."""
+    return Grid(
+        (policy.flag_probability,),
+        (policy.flag_heat_ratio,),
+        (policy.flag_lift_k,),
+        (policy.flag_load_share,),
+    )
+
+
+def plain(cells: Cells) -> Table:
+    count, examined, faulty = cells.totals()
+    sides = [
+        [float(x[mask].sum()) for x in (faulty, examined - faulty, count - examined)]
+        for mask in (cells.is_flagged, ~cells.is_flagged)
+    ]
+    return Table.of(*sides)
+
+
+def test_corrected_sensitivity_covers_the_truth(fleet: Fleet) -> None:
+    grid = only(fleet.policy)
+    everything = fleet.examine(-1, grid)
+    truth = correct(everything, everything.is_flagged)
+    assert truth.sensitivity.value == truth.naive_sensitivity
+    covered = naive_covered = false_alarms = 0
+    for seed in range(SEEDS):
+        cells = fleet.examine(seed, grid)
+        found, flattered = correct(cells, cells.is_flagged), naive(plain(cells))
+        covered += found.sensitivity.low <= truth.sensitivity.value <= found.sensitivity.high
+        naive_covered += flattered.low <= truth.sensitivity.value <= flattered.high
+        alarm = found.false_alarm_share
+        false_alarms += alarm.low <= truth.false_alarm_share.value <= alarm.high
+    assert covered >= 93
+    assert false_alarms >= 93
+    assert naive_covered <= 7
+
+
+def true_parts(fleet: Fleet, grid: Grid) -> tuple[np.ndarray, np.ndarray, Bools]:
+    """Return faults missed and visits wasted by each candidate, from the truth."""
+    cells = fleet.examine(-1, grid)
+    count, _, faulty = cells.totals()
+    flags = cells.flagged_by(grid)
+    return ~flags @ faulty, flags @ (count - faulty), flags
+
+
+@pytest.mark.parametrize("costs", [Costs(4000, 180), Costs(20000, 150)], ids=str)
+def test_what_is_recommended_is_near_the_best(fleet: Fleet, costs: Costs) -> None:
+    grid = Grid.around(fleet.policy)
+    place = grid.place(fleet.policy)
+    missed, wasted, _ = true_parts(fleet, grid)
+    true_cost = costs.missed * missed + costs.visit * wasted
+    ratios = []
+    for seed in range(20):
+        cells = fleet.examine(seed, grid)
+        flags = cells.flagged_by(grid)
+        parts = cost_parts(cells, flags, cells.totals())
+        best = least_cost(costs.missed * parts[0] + costs.visit * parts[1], place, flags)
+        if best != place and compare(cells, flags, (best, place), costs, 3).is_told:
+            ratios.append(true_cost[best] / true_cost.min())
+    assert len(ratios) >= 5
+    assert np.mean(np.array(ratios) <= 1.10) >= 0.9
+    assert np.mean(ratios) < true_cost[place] / true_cost.min()
+
+
+def test_a_candidate_flags_what_the_verdict_flags(fleet: Fleet) -> None:
+    grid = Grid.around(fleet.policy)
+    cells = fleet.examine(0, grid)
+    assert np.array_equal(cells.flagged_by(grid)[grid.place(fleet.policy)], cells.is_flagged)
+    # Another policy of the grid, judged the whole way.
+    other = fleet.policy.moved(flag_probability=0.1, flag_heat_ratio=1.75, flag_load_share=0.3)
+    expected = cells.totals()[0][cells.flagged_by(grid)[grid.place(other)]].sum()
+    summary = screen(fleet.warehouse, other).verdict_counts
+    flagged = summary["suspect_connection"] + summary["overload_and_connection"]
+    screen(fleet.warehouse, fleet.policy)
+    assert flagged == expected

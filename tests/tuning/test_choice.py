@@ -1,0 +1,149 @@
+"""Candidates, corrected shares and the choice between policies, on tables made by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from analytics.policy import default_policy
+from analytics.tuning.cells import Cells, Grid, moved
+from analytics.tuning.choice import Costs, compare, cost_parts, frontier, least_cost
+from analytics.tuning.estimate import POOLING, correct, fault_shares, merged_bands
+
+GRID = Grid((0.1, 0.3), (1.3,), (2.0,), (0.0,))
+STRICT, LOOSE = 1, 0
+"""Candidates of that grid: flag from a chance of 0.3, and from 0.1."""
+
+
+def cells(examined: tuple[int, int, int], faulty: tuple[int, int, int], panels: int = 60) -> Cells:
+    """Return three cells: flagged at 0.3, flagged only at 0.1, never; findings spread over panels.
+
+    Of 120, 240 and 2,400 readings.
+    """
+    counts = (120, 240, 2400)
+    rows = []
+    for cell, (count, seen, bad) in enumerate(zip(counts, examined, faulty, strict=True)):
+        for panel in range(panels):
+            part = [len(range(panel, n, panels)) for n in (count, seen, bad)]
+            rows.append((panel, cell, *part))
+    table = np.array(rows, dtype=float).T
+    return Cells(
+        stratum=np.zeros(3, np.int64),
+        band=np.array([1, -2, -6]),
+        is_flagged=np.array([True, False, False]),
+        is_always=np.zeros(3, bool),
+        passed=np.array([[2, 1, 1, 1], [1, 1, 1, 1], [0, 0, 0, 0]]),
+        strata=("",),
+        rows_panel=table[0].astype(np.int64),
+        rows_cell=table[1].astype(np.int64),
+        rows_count=table[2],
+        rows_examined=table[3],
+        rows_faulty=table[4],
+    )
+
+
+def test_which_candidate_flags_which_cell() -> None:
+    flags = cells((80, 10, 70), (60, 2, 1)).flagged_by(GRID)
+    assert flags.tolist() == [[True, True, False], [True, False, False]]
+    always = replace(cells((80, 10, 70), (60, 2, 1)), is_always=np.array([False, False, True]))
+    assert always.flagged_by(GRID)[:, 2].all()
+
+
+def test_the_grid_holds_the_policy_in_force() -> None:
+    policy = default_policy().moved(flag_lift_k=2.7)
+    grid = Grid.around(policy)
+    assert moved(policy, grid.lines[grid.place(policy)]) == policy
+    assert all(list(kind) == sorted(set(kind)) for kind in vars(grid).values())
+
+
+def test_corrected_shares_by_hand() -> None:
+    # Flagged: 120 of which 60/80 faulty = 90. Bands: 240·2/10 = 48, 2400·1/70 = 34.29.
+    table = cells((80, 10, 70), (60, 2, 1))
+    found = correct(table, table.is_flagged)
+    missed = 240 * 2 / 10 + 2400 / 70
+    assert found.sensitivity.value == pytest.approx(90 / (90 + missed))
+    assert found.wasted_share.value == pytest.approx(0.25)
+    loose = correct(table, table.flagged_by(GRID)[LOOSE])
+    assert loose.sensitivity.value == pytest.approx(138 / (90 + missed))
+
+
+def test_bands_with_few_findings_join_the_next() -> None:
+    assert merged_bands(cells((80, 10, 70), (60, 2, 1))).tolist() == [-1, 0, 1]
+    assert merged_bands(cells((80, 9, 70), (60, 2, 1))).tolist() == [-1, 0, 0]
+    assert merged_bands(cells((80, 30, 4), (60, 2, 1))).tolist() == [-1, 0, 0]
+
+
+def test_weighing_panels_is_repeating_them() -> None:
+    table = cells((80, 10, 70), (60, 2, 1))
+    twice = table.totals(np.full(table.panel_count, 2.0))
+    for once, doubled in zip(table.totals(), twice, strict=True):
+        assert doubled == pytest.approx(2 * once)
+
+
+def test_many_findings_speak_for_themselves() -> None:
+    table = cells((120, 240, 2400), (90, 60, 24))
+    share = fault_shares(table, table.totals())
+    assert share == pytest.approx([0.75, 0.25, 0.01], abs=0.02)
+    # A cell without findings leans on the recalibrated chance alone, between its neighbours.
+    blank = fault_shares(
+        table, (*table.totals()[:1], np.array([120, 0, 2400.0]), np.array([90, 0, 24.0]))
+    )
+    assert 0.01 < blank[1] < 0.75
+    assert POOLING > 0
+
+
+def test_costs_follow_from_the_shares() -> None:
+    table = cells((120, 240, 2400), (90, 60, 24))
+    missed, wasted = cost_parts(table, table.flagged_by(GRID), table.totals())
+    assert missed[STRICT] - missed[LOOSE] == pytest.approx(60, abs=3)
+    assert wasted[LOOSE] - wasted[STRICT] == pytest.approx(180, abs=3)
+    assert Costs(300.0, 100.0).break_even == 0.25
+
+
+def test_of_equals_the_policy_in_force_stays() -> None:
+    flags = np.array([[True, False], [True, True], [True, False]])
+    assert least_cost(np.array([5.0, 5.0, 5.0]), 2, flags) == 2
+    assert least_cost(np.array([4.0, 4.0, 5.0]), 2, flags) == 0
+
+
+def test_the_frontier_has_none_that_another_beats() -> None:
+    missed, wasted = np.array([9.0, 5.0, 6.0, 1.0, 5.0]), np.array([0.0, 2.0, 2.0, 8.0, 9.0])
+    assert frontier(missed, wasted) == [0, 1, 3]
+
+
+@pytest.mark.parametrize(("visit", "best"), [(20.0, LOOSE), (900.0, STRICT)])
+def test_a_clear_difference_is_told(visit: float, best: int) -> None:
+    # A quarter of the devices between the lines is faulty: a visit pays below a third of a fault.
+    table = cells((120, 200, 800), (90, 50, 8))
+    pair = (best, STRICT + LOOSE - best)
+    found = compare(table, table.flagged_by(GRID), pair, Costs(300.0, visit), quarters=4)
+    assert found.is_told
+    assert found.low > 0
+    assert found.differing_count == 240
+    assert found.examined_among == 200
+    by_hand = abs(60 * 300 - 180 * visit) / 4
+    assert found.saved == pytest.approx(by_hand, rel=0.06)
+
+
+def test_few_findings_do_not_tell_and_say_how_many_would() -> None:
+    costs = Costs(300.0, 60.0)
+    few = cells((80, 12, 70), (60, 3, 1))
+    found = compare(few, few.flagged_by(GRID), (LOOSE, STRICT), costs, quarters=4)
+    assert not found.is_told
+    assert 1 <= found.needed <= 240 - 12
+    none = cells((80, 4, 70), (60, 2, 1))
+    assert compare(none, none.flagged_by(GRID), (LOOSE, STRICT), costs, 4).needed >= 6
+    # With as many as it asks for, alike, they are told apart.
+    share = 12 + found.needed
+    more = cells((80, share, 70), (60, round(share / 4), 1))
+    again = compare(more, more.flagged_by(GRID), (LOOSE, STRICT), costs, quarters=4)
+    assert again.high - again.low < found.high - found.low
+
+
+def test_the_same_store_says_the_same() -> None:
+    table = cells((80, 12, 70), (60, 3, 1))
+    pair, costs = (LOOSE, STRICT), Costs(300.0, 60.0)
+    one, two = (compare(table, table.flagged_by(GRID), pair, costs, 4) for _ in range(2))
+    assert one == two
