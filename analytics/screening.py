@@ -53,7 +53,9 @@ class ScreeningSummary:
             for name, meaning in columns.VERDICTS.items()
         ]
         head = f"{total:,} readings judged (policy {self.policy_version}, baseline "
-        tail = f"{self.changed_count:,} are new or read otherwise than before; the history has them."
+        tail = (
+            f"{self.changed_count:,} are new or read otherwise than before; the history has them."
+        )
         return [head + f"{self.baseline_version}).", *words, tail]
 
 
@@ -88,6 +90,7 @@ def judge_by(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -
     _compare(warehouse)
     put_notice(warehouse, policy)
     lay_verdicts(warehouse, parameters, policy)
+    lay_borderline(warehouse, policy)
 
 
 def _keep(warehouse: Warehouse, policy: Policy, baseline_version: str) -> None:
@@ -95,9 +98,9 @@ def _keep(warehouse: Warehouse, policy: Policy, baseline_version: str) -> None:
     warehouse.build("screening.rank_point")
     warehouse.copy("judging.notice", "screening.notice")
     warehouse.copy("judging.warm_share", "screening.warm_share")
-    lines = {"policy_version": policy.version, "baseline_version": baseline_version}
-    kept = {key: [value] for key, value in {**lines, **policy.as_parameters()}.items()}
-    warehouse.put("screening.policy", kept)
+    warehouse.build(
+        "screening.basis", policy_version=policy.version, baseline_version=baseline_version
+    )
 
 
 def lay_evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
@@ -138,7 +141,7 @@ def borderline_parameters(policy: Policy) -> dict[str, float]:
 
 
 def lay_verdicts(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
-    """Judge what `judging.evidence`, the ranks and the notices say, up to `judging.borderline`."""
+    """Judge what `judging.evidence`, the ranks and the notices say, up to `judging.verdict`."""
     errors = instrument_errors()
     warehouse.build(
         "judging.judgement",
@@ -148,6 +151,11 @@ def lay_verdicts(warehouse: Warehouse, parameters: dict[str, Any], policy: Polic
         clamp_floor_a=errors["clamp_floor_a"],
     )
     warehouse.build("judging.verdict", **policy.as_parameters())
+
+
+def lay_borderline(warehouse: Warehouse, policy: Policy) -> None:
+    """Say how near each verdict lies to another one."""
+    errors = instrument_errors()
     warehouse.build("judging.borderline", **errors, **borderline_parameters(policy))
 
 

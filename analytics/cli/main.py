@@ -19,6 +19,7 @@ COMMANDS: dict[str, str] = {
     "tune": "Weigh policies on what electricians found.",
     "adopt": "Put a policy in force, dated and kept with its text.",
     "explain": "Tell a past verdict again, with all it rests on.",
+    "opinion": "Give a second opinion on one reading.",
     "quarter": "Write the page of a quarter as one HTML file.",
     "diagnostics": "Write the page of what the verdicts rest on.",
     "export": "Write readings, verdicts or rejected rows to a file.",

@@ -43,6 +43,7 @@ def bundle(desk: Warehouse) -> dict[str, Any]:
             key: in_force.parameters[key]
             for key in ("visit_variance", "tuning", "floor_k_default", "exponent", "exponent_sd")
         },
+        "floor_range_k": list(in_force.floor_range),
         "errors": instrument_errors(),
         "constants": _constants(),
         "tables": _tables(desk),

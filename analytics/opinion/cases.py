@@ -16,6 +16,11 @@ LOAD_UNIT, SPREAD_UNIT, RISE_UNIT_K = 0.2, 1.0, 5.0
 """What counts as one step apart in load [1], standard residual [1], rise [K]; chosen: a load band,
 a healthy spread, a little over a camera's limit."""
 
+MOST_SPREADS = 3.0
+"""Residuals further apart than this many spreads are unlike whatever the distance [1]; chosen."""
+MOST_LOAD_APART = 0.3
+"""Cases whose load lies further apart than this [1] are not alike; chosen."""
+
 Case = dict[str, Any]
 
 
@@ -35,11 +40,11 @@ def read_cases(desk: Warehouse, classes: set[str], in_force: InForce) -> list[Ca
 def most_alike(row: dict[str, Any], cases: list[Case]) -> list[Case]:
     """Return the cases nearest to a judged reading: same class and poles, then load and residual.
 
-    Nearest by |load apart| / LOAD_UNIT + |standard residual apart| / SPREAD_UNIT; where either has
-    no current, by |rise apart| / RISE_UNIT_K. The later finding goes first among equals.
+    Nearest by |load apart| / LOAD_UNIT + |standard residual apart| / SPREAD_UNIT, this at most
+    MOST_SPREADS; where either has no current, by |rise apart| / RISE_UNIT_K. The later finding goes
+    first among equals.
     """
-    kind = (row["device_class"], row["is_multi_pole"])
-    same = [c for c in cases if (c["device_class"], c["is_multi_pole"]) == kind]
+    same = [case for case in cases if _is_alike(row, case)]
     near = sorted(same, key=lambda case: (_apart(row, case), -case["finding_id"]))
     return [{**case, "apart": _apart(row, case)} for case in near[:SHOWN]]
 
@@ -48,16 +53,23 @@ def _apart(row: dict[str, Any], case: Case) -> float:
     names = ("load_fraction", "standard_residual")
     if any(one[name] is None for one in (row, case) for name in names):
         return abs(row["rise_k"] - case["rise_k"]) / RISE_UNIT_K + 10.0
-    return (
-        abs(row["load_fraction"] - case["load_fraction"]) / LOAD_UNIT
-        + abs(row["standard_residual"] - case["standard_residual"]) / SPREAD_UNIT
+    return abs(row["load_fraction"] - case["load_fraction"]) / LOAD_UNIT + min(
+        abs(row["standard_residual"] - case["standard_residual"]) / SPREAD_UNIT, MOST_SPREADS
     )
+
+
+def _is_alike(row: dict[str, Any], case: Case) -> bool:
+    if any(row[name] != case[name] for name in ("device_class", "is_multi_pole")):
+        return False
+    if row["load_fraction"] is None or case["load_fraction"] is None:
+        return True
+    return abs(row["load_fraction"] - case["load_fraction"]) <= MOST_LOAD_APART
 
 
 def case_sentence(alike: list[Case]) -> str:
     """Return in one sentence what the electricians found in the cases most alike."""
     if not alike:
-        return "No electrician's finding for such a device is in the store yet."
+        return "No electrician's finding for such a device at such a load is in the store yet."
     counted: dict[str, int] = {}
     for case in alike:
         counted[case["finding"]] = counted.get(case["finding"], 0) + 1

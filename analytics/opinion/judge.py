@@ -15,6 +15,7 @@ from analytics.opinion.tables import InForce, put_stored, put_typed, take_screen
 from analytics.screening import (
     borderline_parameters,
     instrument_errors,
+    lay_borderline,
     lay_evidence,
     lay_verdicts,
 )
@@ -31,7 +32,14 @@ REPEATS = {
 """What can be measured again -> the standard uncertainties that shrink."""
 REPEAT_SHARE = 0.5**0.5
 """What remains of a standard uncertainty after a second, independent reading, averaged [1]."""
-KINDS = {1: "load", 2: "minutes", 3: "termination_usual", 4: "termination_hot"}
+KINDS = {
+    1: "load",
+    2: "minutes",
+    3: "termination_usual",
+    4: "termination_hot",
+    5: "floor_low",
+    6: "floor_high",
+}
 
 Rows = dict[int, dict[str, Any]]
 
@@ -96,6 +104,7 @@ def _lay(desk: Warehouse, in_force: InForce) -> None:
     desk.execute("create or replace view judging.rank as from opinion.rank")
     desk.execute("create or replace view judging.discovery as from opinion.screened")
     lay_verdicts(desk, in_force.parameters, in_force.policy)
+    lay_borderline(desk, in_force.policy)
     versions = {
         "policy_version": in_force.policy.version,
         "baseline_version": in_force.baseline_version,
@@ -104,14 +113,16 @@ def _lay(desk: Warehouse, in_force: InForce) -> None:
 
 
 def _lay_alternatives(desk: Warehouse, in_force: InForce) -> None:
+    low, high = in_force.floor_range
     desk.build(
         "opinion.alternative",
         settled_minutes=SETTLED_MINUTES,
         flag_lift_k=in_force.policy.flag_lift_k,
+        floor_low_k=low,
+        floor_high_k=high,
     )
     desk.build("opinion.second_measure")
     desk.copy("opinion.second_measure", "normalise.measure")
-    desk.build("normalise.channel")
     lay_evidence(desk, in_force.parameters, in_force.policy)
     lay_verdicts(desk, in_force.parameters, in_force.policy)
 

@@ -6,6 +6,11 @@ from typing import Any
 
 from analytics.statistics.heat import OVER_AMBIENT, OVER_SIMILAR, WORRY_RISE, Ladder
 
+TITLES = {
+    "over_ambient": OVER_AMBIENT.title,
+    "over_similar": f"over the usual of its class, as if read {OVER_SIMILAR.title}",
+}
+
 
 def beside(rise_k: float, lift_k: float | None) -> list[dict[str, Any]]:
     """Return what each ladder says of a rise over ambient [K] and over its like [K]."""
@@ -27,7 +32,7 @@ def beside(rise_k: float, lift_k: float | None) -> list[dict[str, Any]]:
 def _ladder(code: str, ladder: Ladder, value_k: float) -> dict[str, Any]:
     return {
         "code": code,
-        "title": ladder.title,
+        "title": TITLES[code],
         "value_k": value_k,
         "edge_k": None,
         "band": ladder.word(value_k),

@@ -6,6 +6,7 @@ from typing import Any
 
 from analytics import columns
 from analytics.opinion.reading import Reading, shown, shown_rise
+from analytics.opinion.remarks import hangs_on_floor
 
 ADVICE = {
     "normal": "This lies within what is usual for such a device at that load. No further "
@@ -23,6 +24,10 @@ ADVICE = {
     "drawn.",
 }
 LIMITS = {False: "80 % of its rating, the limit for continuous loads", True: "its rating"}
+FLOOR_OPEN = (
+    "How warm the panel was inside was not measured; a warm panel would explain part of the rise, "
+    "a cool one less."
+)
 CLOSING = (
     "An infrared scan shows surfaces at one moment and under one load; it does not replace an "
     "examination of the de-energised parts."
@@ -33,6 +38,8 @@ def paragraph(reading: Reading, row: dict[str, Any]) -> str:
     """Return the paragraph: what was read under which load, how it compares, who should look."""
     limit = LIMITS[bool(row["is_over_rating"])]
     parts = [_read(reading, row), _compared(row, reading.unit), ADVICE[row["verdict"]]]
+    if hangs_on_floor(row):
+        parts.append(FLOOR_OPEN)
     text = " ".join(part for part in parts if part).format(limit=limit)
     return f"{text} {CLOSING}"
 

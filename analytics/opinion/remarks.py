@@ -11,13 +11,26 @@ from analytics.opinion.words import kind
 
 Row = dict[str, Any]
 
+FLOOR_DECIDES = (
+    "The verdict hangs on how warm the panel is inside, which was not read: read its coolest "
+    "breakers and ask again."
+)
+
 
 def remarks(reading: Reading, row: Row, in_force: InForce, known: Row) -> list[Row]:
     """Return the notices of one opinion: code and sentence."""
     found = [*_knowledge(row, known), *_ranks(in_force), *_levels(reading, row)]
+    if hangs_on_floor(row):
+        found.insert(0, ("floor_decides", FLOOR_DECIDES))
     if row["inspection_id"] == "typed":
         found += _alone(reading, in_force)
     return [{"code": code, "sentence": sentence} for code, sentence in found]
+
+
+def hangs_on_floor(row: Row) -> bool:
+    """Tell whether a floor that was not read, low or high as panels go, would turn the verdict."""
+    ends = (row[end]["verdict"] for end in ("floor_low", "floor_high") if end in row)
+    return any(verdict != row["verdict"] for verdict in ends)
 
 
 def _knowledge(row: Row, known: Row) -> list[tuple[str, str]]:
@@ -35,9 +48,9 @@ def _knowledge(row: Row, known: Row) -> list[tuple[str, str]]:
         return [
             (
                 "few_readings",
-                f"Learned from {count:,} readings of its class ({name}), worth {effective:g} at "
-                f"full load; {WANTED} are wanted: what is known of such devices in general speaks "
-                "with them.",
+                f"Learned from {count:,} readings of its class ({name}), worth "
+                f"{round(effective):,} at full load; {WANTED} are wanted: what is known of such "
+                "devices in general speaks with them.",
             )
         ]
     return []

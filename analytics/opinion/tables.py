@@ -40,6 +40,8 @@ class InForce:
     policy: Policy
     screened: tuple[str, str] | None
     """Baseline and policy version of the last screening."""
+    floor_range: tuple[float | None, float | None] = (None, None)
+    """How warm the cool end of its panels was, low and high [K]."""
 
     @property
     def is_ranked(self) -> bool:
@@ -67,7 +69,8 @@ def take_up(desk: Warehouse, today: dt.date | None = None) -> InForce:
     for table in BASELINE_TABLES:
         desk.execute(f"create or replace view fitting.{table} as from {FLEET}.baseline.{table}")
     policy = _policy(desk, today or dt.date.today())
-    found = InForce(version, parameters, policy, _screened(desk))
+    screened, floor_range = _screened(desk)
+    found = InForce(version, parameters, policy, screened, floor_range)
     _take_ranks(desk, found)
     return found
 
@@ -80,15 +83,21 @@ def _policy(desk: Warehouse, today: dt.date) -> Policy:
         desk.execute("use memory")
 
 
-def _screened(desk: Warehouse) -> tuple[str, str] | None:
-    """Return baseline and policy of the last screening; None before the first one."""
+def _screened(
+    desk: Warehouse,
+) -> tuple[tuple[str, str] | None, tuple[float | None, float | None]]:
+    """Return baseline and policy of the last screening, and its floors; None before the first."""
     if not desk.fetch(
         "select 1 from duckdb_tables() where database_name = $fleet and schema_name = 'screening' "
-        "and table_name = 'policy'",
+        "and table_name = 'basis'",
         {"fleet": FLEET},
     ):
-        return None
-    return desk.fetch(f"select baseline_version, policy_version from {FLEET}.screening.policy")[0]
+        return None, (None, None)
+    baseline, policy, low, high = desk.fetch(
+        "select baseline_version, policy_version, floor_low_k, floor_high_k "
+        f"from {FLEET}.screening.basis"
+    )[0]
+    return (baseline, policy), (low, high)
 
 
 def _take_ranks(desk: Warehouse, in_force: InForce) -> None:
@@ -108,7 +117,10 @@ def put_typed(desk: Warehouse, readings: Sequence[Reading], in_force: InForce) -
     """Lay typed readings out as the stage `normalise` would; their ids count from 1."""
     rows = [{"reading_id": i, **asdict(one)} for i, one in enumerate(readings, 1)]
     desk.build("opinion.typed", readings=json.dumps(rows))
-    desk.execute("create or replace view opinion.wanted as select reading_id from opinion.typed")
+    desk.execute(
+        "create or replace view opinion.wanted as "
+        "select reading_id, floor_degc is null as is_floor_open from opinion.typed"
+    )
     desk.execute("create or replace view records.reading as from opinion.typed")
     desk.execute(f"create or replace view records.recheck as from {FLEET}.records.recheck limit 0")
     for name in ("visit", "mark", "reading"):
@@ -138,8 +150,9 @@ def put_stored(desk: Warehouse, inspection_id: str, panel_id: str, position: int
         "where reading_id in (select reading_id from records.reading)"
     )
     desk.execute(
-        "create or replace table opinion.wanted as select max(reading_id) as reading_id "
-        "from records.reading where position = $position having count(*) > 0",
+        "create or replace table opinion.wanted as "
+        "select max(reading_id) as reading_id, false as is_floor_open from records.reading "
+        "where position = $position having count(*) > 0",
         {"position": position},
     )
     if not desk.fetch("from opinion.wanted"):
@@ -165,6 +178,5 @@ def take_screened(desk: Warehouse, in_force: InForce) -> None:
 
 
 def _probe(desk: Warehouse) -> None:
-    """Add the terminations that were not read, and part the channels."""
+    """Add the terminations that were not read."""
     desk.append("opinion.probe", "normalise.measure")
-    desk.build("normalise.channel")

@@ -2,12 +2,14 @@
 
 One entry a measurement; keys that say nothing for it are None:
 
-- `code`: current, ambient, surface (read again and averaged), minutes, load, termination
+- `code`: current, ambient, surface (read again and averaged), minutes, load, termination, floor
 - `flip_chance`, `flip_chance_then`: chance that the instruments' errors turn the verdict, now, then
 - `smallest_ratio`, `smallest_ratio_then`: smallest fault noticed with 80 % chance, in times the
   usual heat; `load_fraction_then`, `load_minutes_then`: under which load, after how long
 - `usual_k`, `hot_k`: rise of the termination of a healthy device, and of a bad connection behind
   this face; `probability_if_usual`, `probability_if_hot`, `verdict_if_usual`, `verdict_if_hot`
+- `floor_low_k`, `floor_high_k`: how warm the panel's coolest breakers may be, one panel in ten
+  below and above; `probability_if_low`, `probability_if_high`, `verdict_if_low`, `verdict_if_high`
 - `sentence`
 """
 
@@ -39,6 +41,12 @@ EMPTY: Row = dict.fromkeys(
         "probability_if_hot",
         "verdict_if_usual",
         "verdict_if_hot",
+        "floor_low_k",
+        "floor_high_k",
+        "probability_if_low",
+        "probability_if_high",
+        "verdict_if_low",
+        "verdict_if_high",
     )
 )
 
@@ -52,6 +60,8 @@ def measure_next(row: Row, unit: str) -> list[Row]:
         found.append(_more_load(row))
     if "termination_hot" in row:
         found.append(_termination(row, unit))
+    if "floor_low" in row:
+        found.append(_floor(row, unit))
     return found
 
 
@@ -119,5 +129,25 @@ def _termination(row: Row, unit: str) -> Row:
         "probability_if_hot": hot["probability"],
         "verdict_if_usual": usual["verdict"],
         "verdict_if_hot": hot["verdict"],
+        "sentence": sentence,
+    }
+
+
+def _floor(row: Row, unit: str) -> Row:
+    low, high = row["floor_low"], row["floor_high"]
+    rises = [shown_rise(one["floor_k"], unit) for one in (low, high)]
+    sentence = (
+        f"Read the panel's coolest breakers: if they are {rises[0]} over the air the chance of a "
+        f"fault is {chance(low['probability'])}, if {rises[1]} it is {chance(high['probability'])}."
+    )
+    return {
+        "code": "floor",
+        **EMPTY,
+        "floor_low_k": low["floor_k"],
+        "floor_high_k": high["floor_k"],
+        "probability_if_low": low["probability"],
+        "probability_if_high": high["probability"],
+        "verdict_if_low": low["verdict"],
+        "verdict_if_high": high["verdict"],
         "sentence": sentence,
     }

@@ -2,9 +2,10 @@
 -- grain: one row a reading and measurement
 -- key: reading_id
 -- reads: normalise.measure, opinion.wanted, judging.borderline, judging.laid, fitting.mixture
--- params: $settled_minutes under load [min], $flag_lift_k [K]
+-- params: $settled_minutes under load [min], $flag_lift_k, $floor_low_k, $floor_high_k [K]
 -- source: more load means 40, 60 or 80 % of rating, the next one above; longer, settled_minutes; a
---   termination is tried as usual and as hot as a bad connection behind this face would make it
+--   termination is tried as usual and as hot as a bad connection behind this face would make it;
+--   a floor that was not told is tried as low and as high as in one panel of ten
 -- caveat: with more load or time only the smallest fault that would be noticed is asked for
 with based as (
     select
@@ -14,7 +15,8 @@ with based as (
         case when m.load_fraction is null or m.load_fraction < 0.4e0 then 0.4e0
             when m.load_fraction < 0.6e0 then 0.6e0
             when m.load_fraction < 0.8e0 then 0.8e0 end as more_load,
-        unnest([1, 2, 3, 4]) as kind
+        w.is_floor_open,
+        unnest([1, 2, 3, 4, 5, 6]) as kind
     from normalise.measure as m
     inner join opinion.wanted as w using (reading_id)
     inner join (
@@ -29,7 +31,7 @@ with based as (
 )
 
 select
-    * exclude (kind, more_load, usual_termination_k, terminal_lift_k) replace (
+    * exclude (kind, is_floor_open, more_load, usual_termination_k, terminal_lift_k) replace (
         -10 * reading_id - kind as reading_id,
         true as is_odd,
         case when kind = 1 then more_load * rated_a else current_a end as current_a,
@@ -39,10 +41,16 @@ select
             as minute_band,
         case when kind = 3 then usual_termination_k
             when kind = 4 then usual_termination_k + terminal_lift_k
-            else termination_rise_k end as termination_rise_k)
+            else termination_rise_k end as termination_rise_k,
+        case when kind = 5 then $floor_low_k::double
+            when kind = 6 then $floor_high_k::double
+            else floor_k end as floor_k)
 from based
 where case kind
         when 1 then more_load is not null
         when 2 then coalesce(load_minutes, 0e0) < $settled_minutes::double
             and load_fraction is not null
-        else usual_termination_k is not null end
+        when 3 then usual_termination_k is not null
+        when 4 then usual_termination_k is not null
+        else is_floor_open and load_fraction is not null
+            and $floor_low_k::double is not null end

@@ -1,7 +1,7 @@
 -- title: What each alternative would show
 -- grain: one row a reading and measurement
 -- key: reading_id, kind
--- reads: judging.borderline
+-- reads: judging.verdict
 -- params: none
 select
     (-reading_id) // 10 as reading_id,
@@ -11,6 +11,7 @@ select
     load_minutes,
     probability,
     verdict,
-    termination_rise_k
-from judging.borderline
+    termination_rise_k,
+    floor_k
+from judging.verdict
 where reading_id < 0
