@@ -38,6 +38,19 @@ function projectedFact(name, projected, shown) {
   return [name, shown.text(projected.at), reach];
 }
 
+// the other channels that were read, each against its own band
+function channelFacts(data, found, shown) {
+  const { reading } = found;
+  return [["Termination", "termination", "terminationRiseK"], ["Wire", "conductor", "conductorRiseK"]]
+    .filter(([, , key]) => isKnown(reading[key]))
+    .map(([name, channel, key]) => {
+      const row = isKnown(reading.load) ? laid(data, channel, reading, reading[key], reading.load) : null;
+      const band = row ? bandOf(row) : null;
+      const healthy = band ? `healthy: ${shown.number(band.lowerK)} to ${shown.text(band.upperK)}` : "";
+      return [`${name} over the air`, shown.text(reading[key]), healthy];
+    });
+}
+
 // name, value and remark of every figure under the verdict
 function factsOf(data, found, shown) {
   const { reading } = found;
@@ -47,10 +60,11 @@ function factsOf(data, found, shown) {
       `${ratioText(found.heatRatio - found.heatRatioHalf)} to ${ratioText(found.heatRatio + found.heatRatioHalf)}; 1 is typical`]
     : ["–", "needs a load"];
   return [
-    ["Rise over the air", shown.text(reading.riseK), ""],
+    ["Face over the air", shown.text(reading.riseK), ""],
     ["Load", isLoadKnown ? `${percentOf(reading.load)}\u00a0%` : "–", isLoadKnown ? "of rating" : "no current"],
-    ["Expected here", shown.text(found.expectedK), isKnown(found.lowerK)
+    ["Expected of its face", shown.text(found.expectedK), isKnown(found.lowerK)
       ? `healthy: ${shown.number(found.lowerK)} to ${shown.text(found.upperK)}` : "needs a current"],
+    ...channelFacts(data, found, shown),
     ["Heat for its current", ...ratio],
     ["Rank", rankText(found), isKnown(found.comparableCount) ? rankRemark(data, found) : "needs a current"],
     ["Chance of a fault", chanceText(found.probability),
@@ -120,7 +134,7 @@ function answerText(data, found, unit, now) {
     "",
     ...factsOf(data, found, shown).map(([name, value, remark]) => plain(`${name}: ${value}${remark ? ` (${remark})` : ""}`)),
     "",
-    ...measureNext(data, reading, found).map((next) => plain(nextSentence(found, next, shown))),
+    ...nextSentences(data, found, shown).map(plain),
     ...restsOn(data, found, shown).map(plain),
     "",
     `Baseline ${data.baseline.version} of ${data.baseline.fittedOn}, policy ${data.baseline.policyVersion}`,

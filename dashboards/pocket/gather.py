@@ -8,6 +8,7 @@ import struct
 from collections import defaultdict
 from typing import Any
 
+from dashboards.pages.parts import count as count_words
 from dashboards.pocket import form
 from dashboards.pocket.page import PocketPage
 
@@ -220,9 +221,10 @@ def _notice_words(count: int) -> str:
             "known of such devices in general."
         )
     if count < WANTED:
+        met = count_words(count, "reading")
         return (
-            f"The baseline has {count} readings of this kind, {WANTED} are wanted: the answer "
-            "leans on what is known of such devices in general too."
+            f"The baseline has {met} of this kind, {WANTED} are wanted: the answer leans on "
+            "what is known of such devices in general too."
         )
     return ""
 

@@ -95,3 +95,15 @@ function nextSentence(found, next, shown) {
     ? `Scan when its usual loads bring ${share}: the smallest fault noticed goes from ${now} to ${then} times the usual heat.`
     : `Clamp its current: at ${share} a fault of ${then} times the usual heat would be noticed.`;
 }
+
+// whether it would move a figure that is shown; the rest is left out of sight
+function isTelling(next) {
+  if (next.code in REPEATED) return chanceText(next.flip_chance) !== chanceText(next.flip_chance_then);
+  if (next.code === "termination") {
+    return chanceText(next.probability_if_usual) !== chanceText(next.probability_if_hot);
+  }
+  return timesText(next.smallest_ratio) !== timesText(next.smallest_ratio_then);
+}
+
+const nextSentences = (data, found, shown) => measureNext(data, found.reading, found)
+  .filter(isTelling).map((next) => nextSentence(found, next, shown));

@@ -91,13 +91,14 @@ function showFacts(found, shown) {
 }
 
 function showNext(found, shown) {
-  const next = measureNext(DATA, found.reading, found);
-  at("measure").replaceChildren(...next.map((one) => element("li", "", nextSentence(found, one, shown))));
-  at("measures").hidden = next.length === 0;
+  const sentences = nextSentences(DATA, found, shown);
+  at("measure").replaceChildren(...sentences.map((text) => element("li", "", text)));
+  at("measures").hidden = sentences.length === 0;
 }
 
 function showPicture(found, shown) {
   at("picture-says").textContent = pictureSentence(DATA, found, shown);
+  at("key-own").hidden = isKnown(found.reading.load) && !(found.reading.load >= LEAST_PROJECTED);
   drawPicture(at("picture"), DATA, found, DATA.marks[found.verdict], shown);
 }
 

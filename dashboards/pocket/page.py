@@ -12,6 +12,7 @@ from markupsafe import Markup
 from analytics import __version__
 from analytics.notices import CAUTIONS, SHORT_CAUTION
 from dashboards import theme
+from dashboards.pages.parts import count
 from dashboards.pocket import form
 from dashboards.render import as_data, digest, environment, variables
 
@@ -56,7 +57,7 @@ class PocketPage:
     @property
     def readings(self) -> str:
         """How many readings taught the baseline, in words."""
-        return f"{self.reading_count:,} reading{'' if self.reading_count == 1 else 's'}"
+        return count(self.reading_count, "reading")
 
 
 def render(page: PocketPage) -> str:

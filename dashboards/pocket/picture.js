@@ -25,7 +25,7 @@ function bandPoints(data, reading, end) {
 // how the reading itself would go on over the load, as projected
 function ownPoints(data, found, end) {
   const { reading } = found;
-  if (!(reading.load >= 0.05) || !isKnown(found.expectedK)) return [];
+  if (!(reading.load >= LEAST_PROJECTED) || !isKnown(found.expectedK)) return [];
   const face = laid(data, "face", reading, reading.riseK, reading.load);
   const own = found.liftK + face.loadRiseK;
   const still = found.expectedK - face.loadRiseK;
@@ -48,7 +48,8 @@ function scalesOf(points, found, width, height, factor) {
   const tops = points.filter((p) => p.load <= 1.0001).map((p) => p.upperK);
   const own = [reading.riseK, found.at100.at, found.at80.at].filter((v) => isKnown(v));
   const high = Math.max(...tops, ...own) * factor * 1.08;
-  const low = Math.min(0, ...points.map((p) => p.lowerK * factor), reading.riseK * factor) - 0.5;
+  const coolest = Math.min(0, ...points.map((p) => p.lowerK * factor), reading.riseK * factor);
+  const low = Math.max(coolest, -high / 4) - 0.5;
   const end = points[points.length - 1].load;
   const frame = { left: 40, right: width - 10, top: 26, bottom: height - 40 };
   return {
@@ -75,7 +76,7 @@ function drawAxes(svg, s, factor, symbol) {
   }
   shape(svg, "text", { class: "axis", x: (s.frame.left + s.frame.right) / 2, y: s.frame.bottom + 34,
     "text-anchor": "middle" }, "load, % of rating");
-  shape(svg, "text", { class: "axis", x: 2, y: 13 }, `rise, ${symbol}`);
+  shape(svg, "text", { class: "axis", x: 2, y: 13 }, `rise of the face, ${symbol}`);
 }
 
 function drawLimits(svg, s, data) {

@@ -34,9 +34,12 @@ const projectedK = (stillK, ownK, load, n, target) => stillK + ownK * (target / 
 const projectedSdK = (ownK, ownSdK, load, n, nSd, target) =>
   (target / load) ** n * hypot(ownSdK, ownK * Math.log(target / load) * nSd);
 
-// query judging.judgement: rise at another load with its 95 % interval; none below a twentieth
+// query judging.judgement: the least load from which is projected [1]
+const LEAST_PROJECTED = 0.05;
+
+// query judging.judgement: rise at another load with its 95 % interval
 function projectionOf(data, reading, face, liftK, target) {
-  if (!(reading.load >= 0.05)) return { at: NaN, low: NaN, high: NaN };
+  if (!(reading.load >= LEAST_PROJECTED)) return { at: NaN, low: NaN, high: NaN };
   const { cameraK, airK, clampShare, clampFloorA } = data.constants;
   const own = liftK + face.loadRiseK;
   const share = hypot(clampShare, clampFloorA / greatest(reading.currentA, 0.1));
