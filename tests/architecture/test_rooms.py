@@ -35,7 +35,8 @@ DOORS = {
     ("analytics.backup", "analytics.export"),
 }
 """Screening takes up the baseline in force; a second opinion runs the screening's own queries
-on its own tables, tuning judges by another policy and keeps nothing; a backup is put in place as an export is. No others."""
+on its own tables, tuning judges by another policy and keeps nothing; a backup is put in place as an
+export is. No others."""
 STAGES = {room for rooms in ROW[7:10] for room in rooms}
 ALONE = {
     "duckdb": ("analytics.warehouse", "analytics.querybook"),
