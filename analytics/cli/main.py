@@ -20,6 +20,7 @@ COMMANDS: dict[str, str] = {
     "adopt": "Put a policy in force, dated and kept with its text.",
     "explain": "Tell a past verdict again, with all it rests on.",
     "opinion": "Give a second opinion on one reading.",
+    "trends": "Tell what changed, and who or what stands apart.",
     "quarter": "Write the page of a quarter as one HTML file.",
     "diagnostics": "Write the page of what the verdicts rest on.",
     "export": "Write readings, verdicts or rejected rows to a file.",

@@ -13,6 +13,9 @@ from analytics.statistics.sourced import Array, Numbers, numbers
 MOST_COUNT = 1e6
 """Largest pseudo-count of a prior [1]; chosen: groups that do not differ beyond chance."""
 
+LEAST_SLOPE = 1e-10
+"""Slope of the log likelihood that counts as level [1]; chosen: far below what rounding shows."""
+
 
 @dataclass(frozen=True)
 class BetaPrior:
@@ -67,8 +70,8 @@ def fit_prior(hits: Numbers, totals: Numbers, *, most_steps: int = 200) -> BetaP
 
     Takes hits and totals, shape (n,); groups without a case tell nothing. Where the groups differ
     no more than chance makes them, the law is as narrow as `MOST_COUNT` pseudo-cases. Newton's
-    method on the logarithms of the two counts. Raises NotEnoughDataError without a hit or a miss,
-    NotConvergedError with the steps where it does not settle.
+    method on the logit of the mean and the logarithm of the count. Raises NotEnoughDataError
+    without a hit or a miss, NotConvergedError with the steps where it does not settle.
     Source: J. K. Skellam, J. R. Stat. Soc. B 10 (1948) 257, the beta-binomial law.
 
     >>> prior = fit_prior([0, 2, 5, 9], [10, 20, 20, 20])
@@ -83,20 +86,29 @@ def fit_prior(hits: Numbers, totals: Numbers, *, most_steps: int = 200) -> BetaP
     if _slope_at_infinity(hit, total, share) <= 0:
         return BetaPrior(share * MOST_COUNT, (1 - share) * MOST_COUNT)
     history: list[tuple[float, float]] = []
-    at = np.log(np.array([share, 1 - share]) * 10.0)
+    at = np.array([np.log(share / (1 - share)), np.log(10.0)])
     for _ in range(most_steps):
         step = _step(at, hit, total)
-        at = np.clip(at + step, -12.0, np.log(MOST_COUNT))
-        history.append((float(np.exp(at[0])), float(np.exp(at[1]))))
-        if np.max(np.abs(step)) < 1e-11:
+        moved = np.clip(at + step, [-30.0, -10.0], [30.0, np.log(MOST_COUNT)])
+        is_settled = np.max(np.abs(moved - at)) < 1e-11
+        at = moved
+        history.append(_counts(at))
+        if is_settled or np.max(np.abs(_score(at, hit, total))) < LEAST_SLOPE:
             return BetaPrior(*history[-1])
     raise NotConvergedError("The prior of the shares did not settle.", "", tuple(history))
 
 
+def _counts(at: Array) -> tuple[float, float]:
+    """Return hits and misses of the prior from its mean's logit and the logarithm of its count."""
+    mean, count = 1 / (1 + np.exp(-at[0])), np.exp(at[1])
+    return float(mean * count), float((1 - mean) * count)
+
+
 def _slope_at_infinity(hit: Array, total: Array, share: float) -> float:
     """Positive where the groups differ more than the binomial: then the best law has a width."""
-    square = (hit - total * share) ** 2
-    return float(np.sum(square - total * share * (1 - share)))
+    miss = total - hit
+    square = hit * (hit - 1) / share + miss * (miss - 1) / (1 - share) - total * (total - 1)
+    return float(np.sum(square))
 
 
 def log_likelihood(prior: BetaPrior, hits: Numbers, totals: Numbers) -> float:
@@ -111,7 +123,7 @@ def log_likelihood(prior: BetaPrior, hits: Numbers, totals: Numbers) -> float:
 
 
 def _step(at: Array, hit: Array, total: Array) -> Array:
-    """Return a Newton step on the logarithms of the prior's counts, uphill and not too long."""
+    """Return a Newton step on the prior's mean and count, uphill and not too long."""
     score = _score(at, hit, total)
     width = 1e-5
     sides = [(_score(at + d, hit, total) - _score(at - d, hit, total)) for d in np.eye(2) * width]
@@ -125,11 +137,11 @@ def _step(at: Array, hit: Array, total: Array) -> Array:
 
 
 def _score(at: Array, hit: Array, total: Array) -> Array:
-    a, b = np.exp(at)
+    a, b = _counts(at)
     common = digamma(a + b) - digamma(total + a + b)
-    of_hits = np.sum(digamma(hit + a) - digamma(a) + common)
-    of_misses = np.sum(digamma(total - hit + b) - digamma(b) + common)
-    return np.array([a * of_hits, b * of_misses])
+    of_hits = float(np.sum(digamma(hit + a) - digamma(a) + common))
+    of_misses = float(np.sum(digamma(total - hit + b) - digamma(b) + common))
+    return np.array([a * b / (a + b) * (of_hits - of_misses), a * of_hits + b * of_misses])
 
 
 def james_stein(values: Numbers, variance: float) -> tuple[Array, float]:

@@ -1,0 +1,59 @@
+"""The trends in plain lines, as the command prints them."""
+
+from __future__ import annotations
+
+import textwrap
+
+from analytics.trends.records import Counted, Move, Trends
+
+WIDTH = 100
+"""Characters a line; chosen to fit a terminal."""
+
+
+def lines(trends: Trends, *, is_all: bool = False) -> list[str]:
+    """Return the quarter's shares, changes with the mix held, and signals, new ones first."""
+    now = [one for one in trends.quarters if one.quarter == trends.quarter]
+    told = [f"Trends up to {trends.quarter}, {len(trends.quarters)} quarters with judged readings."]
+    told += [f"Note: {notice.sentence}" for notice in trends.notices]
+    for one in now:
+        told.append(_share("Flagged", one.flagged))
+        told.append(_share("Over the current limit", one.overload))
+    told += [_move(one) for one in trends.moves]
+    told += ["", *_signal_lines(trends)]
+    if is_all:
+        earlier = [s for s in trends.signals if s.quarter != trends.quarter]
+        told += ["", f"Signals of earlier quarters: {len(earlier) or 'none'}."]
+        told += [_bullet(f"{s.quarter}: {s.sentence}") for s in earlier]
+    return told
+
+
+def _signal_lines(trends: Trends) -> list[str]:
+    here = [s for s in trends.signals if s.quarter == trends.quarter]
+    head = f"{trends.tested_count:,} comparisons looked at in {trends.quarter}; "
+    if not here:
+        return [head + "none shows more than chance brings."]
+    new = sorted(here, key=lambda s: not s.is_new)
+    head += f"{len(here)} signal{'s' if len(here) != 1 else ''}:"
+    return [head, *(_bullet(s.sentence if s.is_new else f"Still: {s.sentence}") for s in new)]
+
+
+def _bullet(text: str) -> str:
+    return textwrap.fill(text, WIDTH, initial_indent="- ", subsequent_indent="  ")
+
+
+def _share(word: str, one: Counted) -> str:
+    out = ", outside its chart's limits" if one.is_out else ""
+    return (
+        f"{word}: {one.count:,} of {one.total:,} judged, {100 * one.share:.2f} % "
+        f"(95 % interval {100 * one.low:.2f} to {100 * one.high:.2f} %){out}."
+    )
+
+
+def _move(one: Move) -> str:
+    word = "Flagged share" if one.measure == "flagged" else "Overload share"
+    against = one.against if one.against.startswith("a quarter") else f"against {one.against}"
+    chance = "no more than chance brings" if one.p_value > 0.05 else f"p = {one.p_value:.3f}"
+    return (
+        f"{word}, mix of cases held: {100 * one.difference:+.2f} points {against} "
+        f"(95 % interval {100 * one.low:+.2f} to {100 * one.high:+.2f}; {chance})."
+    )

@@ -1,0 +1,102 @@
+"""A signal in one plain sentence: who, what, how much with its interval, against what, how sure."""
+
+from __future__ import annotations
+
+from analytics.trends.records import Trial
+
+HABIT_WORDS = {
+    "ambient": "noted the same air temperature in {share} inspections, as if it had not been read",
+    "clamped": "clamped {share} warm devices",
+    "minutes": "noted the minutes under load in {share} inspections",
+    "settled": "read sooner than 15 minutes after the loads came on in {share} inspections",
+}
+
+
+def sureness(chance: float) -> str:
+    """Return how sure a signal is, in words, from the share of false ones among such signals [1].
+
+    >>> sureness(0.03), sureness(1e-5)
+    ('likely', 'hardly chance')
+    """
+    if chance < 0.001:
+        return "hardly chance"
+    return "very likely" if chance < 0.01 else "likely"
+
+
+def odds(chance: float) -> str:
+    """Return a share of false signals in words.
+
+    >>> odds(0.034), odds(1e-9)
+    ('about 1 in 29 such signals is false', 'fewer than 1 in 1,000 such signals is false')
+    """
+    if chance < 0.001:
+        return "fewer than 1 in 1,000 such signals is false"
+    return f"about 1 in {max(round(1 / chance), 2):,} such signals is false"
+
+
+def sentence(trial: Trial, chance: float, unit: str) -> str:
+    """Return the sentence of a signal; `unit` is degF or degC and holds for differences of rise."""
+    head = {
+        "deviation": _deviation,
+        "heat": _heat,
+        "flagged": _ratio,
+        "overload": _ratio,
+    }.get(trial.measure, _habit)(trial, unit)
+    return f"{head} ({trial.count:,} {trial.counted}; {sureness(chance)}: {odds(chance)})."
+
+
+def _who(trial: Trial) -> str:
+    if trial.subject == "firm":
+        return "The firm"
+    name = trial.level_name.replace("_", " ") if trial.subject == "class" else trial.level_name
+    return f"{trial.subject.capitalize()} {name}"
+
+
+def _deviation(trial: Trial, unit: str) -> str:
+    factor, sign = (1.8, "°F") if unit == "degF" else (1.0, "K")
+    size, low, high = (factor * abs(x) for x in _ordered(trial))
+    warm = "warmer" if trial.size > 0 else "cooler"
+    span = f"{size:.1f} {sign} {warm} (95 % interval {low:.1f} to {high:.1f})"
+    if trial.against == "its own past":
+        since = f" since {trial.since}" if trial.since != trial.quarter else ""
+        text = f"{_who(trial)} reads {span} in {trial.quarter} than it used to{since}"
+    else:
+        plural = f"{trial.subject}s"
+        text = (
+            f"{_who(trial)} reads {span} than the other {plural} over the year to {trial.quarter}"
+        )
+    return f"{text}{'; ' + trial.detail if trial.detail else ''}"
+
+
+def _ordered(trial: Trial) -> tuple[float, float, float]:
+    ends = (trial.low, trial.high) if trial.size > 0 else (trial.high, trial.low)
+    return trial.size, *ends
+
+
+def _heat(trial: Trial, unit: str) -> str:
+    size, low, high = (100 * abs(x) for x in _ordered(trial))
+    hot = "hotter" if trial.size > 0 else "cooler"
+    span = f"{size:.0f} % {hot} for its current (95 % interval {low:.0f} to {high:.0f} %)"
+    if trial.against == "its own past":
+        return f"{_who(trial)} runs {span} in {trial.quarter} than it used to"
+    return f"{_who(trial)} runs {span} than the other makes, over the year to {trial.quarter}"
+
+
+def _ratio(trial: Trial, unit: str) -> str:
+    what = "flagged readings" if trial.measure == "flagged" else "readings over the current limit"
+    found, expected = trial.detail.split()
+    span = f"{trial.size:.2f} times as many (95 % interval {trial.low:.2f} to {trial.high:.2f})"
+    when = trial.quarter if trial.since == trial.quarter else f"{trial.since} to {trial.quarter}"
+    past = trial.against == "its own past"
+    rest = "from its past, the mix of cases held" if past else "from others on the same cases"
+    return f"{_who(trial)} has {found} {what} in {when}, {expected} expected {rest}: {span}"
+
+
+def _habit(trial: Trial, unit: str) -> str:
+    own, others = trial.detail.split(", others ")
+    text = HABIT_WORDS[trial.measure].format(share=own)
+    size, low, high = (f"{100 * x:+.0f}" for x in (trial.size, trial.low, trial.high))
+    return (
+        f"{_who(trial)} {text} in {trial.quarter}, colleagues in {others}: {size} points "
+        f"(95 % interval {low} to {high})"
+    )

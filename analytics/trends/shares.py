@@ -1,0 +1,279 @@
+"""Shares flagged and overloaded: the firm over time, and subjects beside each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import suppress
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import gammaincinv
+
+from analytics.errors import NotEnoughDataError
+from analytics.statistics.charts import share_chart
+from analytics.statistics.funnel import dispersion, tail_chance
+from analytics.statistics.proportions import wilson
+from analytics.statistics.shrinkage import BetaPrior, fit_prior
+from analytics.statistics.stratified import Change, mantel_haenszel, trend
+from analytics.trends.records import (
+    Counted,
+    Move,
+    QuarterShare,
+    Standing,
+    Trial,
+    quarter_name,
+)
+
+Array = NDArray[np.float64]
+Cells = dict[str, dict[int, Array]]
+"""Kind of case -> quarter number -> judged readings and hits."""
+
+MEASURES = ("flagged", "overload")
+SPAN = 4
+"""Quarters that subjects are set beside each other over [1]; chosen: a year, since a quarter of one
+inspector holds two or three flagged readings."""
+
+
+class Found(NamedTuple):
+    """What was found and what was to be expected: a row of a query, in the order of its columns."""
+
+    judged: int
+    hits: int
+    expected: float
+    spread: float
+    """Variance of the expectation [1]."""
+
+
+LONGEST = 3
+"""Longest late span [quarters]; chosen: a rise by half is to be found within three."""
+PAST = 12
+"""Quarters that count as earlier [1]; chosen: three years."""
+LEAST_PAST = 3
+"""Earlier quarters without which nothing is called a change [1]; chosen."""
+LEAST_EXPECTED = 1.0
+"""Cases to be expected without which a group is not tested [1]; chosen."""
+BETWEEN = 0.04
+"""Prior variance of the logarithm of steady groups' shares [1]; chosen: 20 % about all."""
+BETWEEN_LEVELS = 4.0
+"""Groups that the prior counts for [1]; chosen."""
+SPAN_LOOKS = 2.4
+"""Independent looks that three nested spans amount to [1]; counted on 20,000 invented firms."""
+
+
+def quarter_shares(cells: dict[str, Cells], clumping: dict[str, float]) -> list[QuarterShare]:
+    """Return each quarter's shares with Wilson intervals and the limits of the p-chart.
+
+    Args: cells and clumping [1] by measure. The limits of a quarter come from the quarters before
+    it; the first one has those of all.
+    """
+    numbers = sorted({number for by in cells["flagged"].values() for number in by})
+    parts = {m: _counted(_sums(cells[m], numbers), clumping[m]) for m in MEASURES}
+    return [
+        QuarterShare(
+            quarter_name(number),
+            parts["flagged"][i].total,
+            parts["flagged"][i],
+            parts["overload"][i],
+        )
+        for i, number in enumerate(numbers)
+    ]
+
+
+def _sums(cells: Cells, numbers: list[int]) -> Array:
+    """Return judged readings and hits of each quarter, shape (quarters, 2)."""
+    whole = [[by[n] for by in cells.values() if n in by] for n in numbers]
+    return np.array([np.sum(rows, axis=0) for rows in whole], dtype=float).reshape(-1, 2)
+
+
+def _counted(table: Array, clumping: float) -> list[Counted]:
+    total, hits = table[:, 0], table[:, 1]
+    low, high = wilson(hits, total)
+    found = []
+    for i in range(len(total)):
+        past = slice(0, i) if total[:i].sum() > 0 else slice(0, len(total))
+        share = float(hits[past].sum() / max(total[past].sum(), 1.0))
+        ends = (float("nan"), float("nan"), False)
+        if total[i] > 0:
+            more = max(clumping, 1.0) * (1 + total[i] / total[past].sum())
+            chart = share_chart(hits[[i]], total[[i]], center=share, dispersion=more)
+            ends = (float(chart.low[0]), float(chart.high[0]), bool(chart.is_out[0]))
+        found.append(Counted(int(hits[i]), int(total[i]), float(low[i]), float(high[i]), *ends))
+    return found
+
+
+def moves(cells: dict[str, Cells], quarter: int, clumping: dict[str, float]) -> Iterator[Move]:
+    """Yield the changes of the firm's shares with the mix held, and the trend over all quarters.
+
+    Args: cells by measure, the quarter's number, clumping [1] by measure. What cannot be told for
+    want of cases is left out.
+    """
+    looks = (("the last quarter", 1), ("the same quarter last year", 4))
+    for measure in MEASURES:
+        more = max(clumping[measure], 1.0)
+        for words, back in looks:
+            now, then = (_column(cells[measure], one) for one in (quarter, quarter - back))
+            with suppress(NotEnoughDataError):
+                yield _move(measure, words, mantel_haenszel(*now, *then, dispersion=more))
+        numbers = sorted({n for by in cells[measure].values() for n in by if n <= quarter})
+        grid = [_column(cells[measure], number) for number in numbers]
+        if len(grid) > 2:
+            hits, totals = (np.array([g[i] for g in grid]).T for i in range(2))
+            with suppress(NotEnoughDataError):
+                change = trend(hits, totals, np.array(numbers) - quarter, more)
+                yield _move(measure, "a quarter, over all quarters", change)
+
+
+def _column(cells: Cells, number: int) -> tuple[Array, Array]:
+    rows = np.array([by.get(number, np.zeros(2)) for by in cells.values()], dtype=float)
+    rows = rows.reshape(-1, 2)
+    return rows[:, 1], rows[:, 0]
+
+
+def _move(measure: str, words: str, change: Change) -> Move:
+    return Move(measure, words, change.difference, change.low, change.high, change.p_value)
+
+
+def since_trials(rows: list[tuple[Any, ...]], clumping: dict[str, float]) -> Iterator[Trial]:
+    """Yield what is tested of firm, classes and offices against their own past.
+
+    Takes rows of `trends.since`. Of the nested late spans the strongest speaks. A rise of the
+    firm's flagged share is a test of its own, a fall none; all else is two-sided.
+    """
+    grouped: dict[tuple[int, str, str, str], list[tuple[int, Found]]] = {}
+    for quarter, span, subject, measure, level, past, *found in rows:
+        one = Found(*found)
+        if past >= LEAST_PAST and one.expected >= LEAST_EXPECTED:
+            grouped.setdefault((quarter, subject, measure, level), []).append((span, one))
+    for (quarter, subject, measure, level), spans in sorted(grouped.items()):
+        is_main = subject == "firm" and measure == "flagged"
+        tails = [(*_tails(one, clumping[measure]), span, one) for span, one in spans]
+        chance, span, one = min(
+            (
+                (high if is_main else 2 * min(low, high), span, one)
+                for low, high, span, one in tails
+            ),
+            key=lambda tried: tried[0],
+        )
+        yield _ratio_trial(
+            (subject, level, quarter, measure),
+            one,
+            clumping[measure],
+            against="its own past",
+            chance=min(1.0, SPAN_LOOKS * chance),
+            since=quarter - span + 1,
+            family="firm" if is_main else "shares",
+        )
+
+
+def _tails(one: Found, clumping: float, between: float = 0.0) -> tuple[float, float]:
+    """Chances of a count as low and as high, clumping and the expectation's spread counted in."""
+    spread = one.spread / one.expected**2 + max(clumping - 1.0, 0.0) / one.expected
+    low, high = tail_chance(one.hits, one.expected, spread + between)
+    return float(low), float(high)
+
+
+def standings(
+    rows: list[tuple[Any, ...]], clumping: dict[str, float]
+) -> Iterator[tuple[Standing, Trial | None]]:
+    """Yield each subject beside the others over a year, and what is tested of it.
+
+    Takes rows of `trends.beside`. The variance between steady subjects is learned by the method of
+    moments, its ends pulled in, the subject itself left out.
+    """
+    grouped: dict[tuple[int, str, str], list[tuple[str, Found]]] = {}
+    for quarter, subject, measure, level, *found in rows:
+        grouped.setdefault((quarter, subject, measure), []).append((level, Found(*found)))
+    for (quarter, subject, measure), group in sorted(grouped.items()):
+        prior = _prior([one for _, one in group])
+        for level, one in group:
+            others = [other for name, other in group if name != level]
+            who = (subject, level, quarter, measure)
+            is_tested = level != "not noted" and one.expected >= LEAST_EXPECTED
+            yield (
+                _standing(who, one, prior, clumping[measure]),
+                _beside(who, one, others, clumping[measure]) if is_tested else None,
+            )
+
+
+def _prior(group: list[Found]) -> BetaPrior | None:
+    """Return the law of the groups' shares, no surer of the common share than all readings are."""
+    try:
+        found = fit_prior([one.hits for one in group], [one.judged for one in group])
+    except NotEnoughDataError:
+        return None
+    less = min(1.0, sum(one.judged for one in group) / (found.hits + found.misses))
+    return BetaPrior(less * found.hits, less * found.misses)
+
+
+def _standing(
+    who: tuple[str, str, int, str], one: Found, prior: BetaPrior | None, clumping: float
+) -> Standing:
+    subject, level, quarter, measure = who
+    low, high = _ratio_ends(one, clumping)
+    shrunken = (float("nan"), float("nan"), float("nan"))
+    if prior is not None:
+        ends = prior.interval_of(one.hits, one.judged)
+        shrunken = (float(prior.mean_of(one.hits, one.judged)), float(ends[0]), float(ends[1]))
+    ratio = one.hits / one.expected if one.expected > 0 else float("nan")
+    return Standing(
+        subject, level, quarter_name(quarter), measure, one.judged, one.hits, one.expected, ratio,
+        low, high, *shrunken,
+    )  # fmt: skip
+
+
+def _beside(
+    who: tuple[str, str, int, str], one: Found, others: list[Found], clumping: float
+) -> Trial:
+    chance = 2 * min(_tails(one, clumping, _between(others)))
+    return _ratio_trial(
+        who,
+        one,
+        clumping,
+        against="the others",
+        chance=min(1.0, chance),
+        since=who[2] - SPAN + 1,
+        family="shares",
+    )
+
+
+def _between(others: list[Found]) -> float:
+    """Return the variance of the logarithm of the others' shares beyond chance [1]."""
+    table = np.array([(one.hits, one.expected) for one in others if one.expected >= 1], dtype=float)
+    if len(table) < 3:
+        return BETWEEN
+    z = 2 * (np.sqrt(table[:, 0] + 0.375) - np.sqrt(table[:, 1] + 0.375))
+    found = dispersion(z, 1 / np.sqrt(table[:, 1])).variance
+    count = len(table)
+    return float((count * found + BETWEEN_LEVELS * BETWEEN) / (count + BETWEEN_LEVELS))
+
+
+def _ratio_trial(
+    who: tuple[str, str, int, str],
+    one: Found,
+    clumping: float,
+    *,
+    against: str,
+    chance: float,
+    since: int,
+    family: str,
+) -> Trial:
+    low, high = _ratio_ends(one, clumping)
+    subject, level, quarter, measure = who
+    return Trial(
+        subject, level, quarter_name(quarter), measure, against, one.hits / one.expected, low, high,
+        "ratio", one.judged, "judged readings", chance, quarter_name(since), family,
+        f"{one.hits} {one.expected:.1f}",
+    )  # fmt: skip
+
+
+def _ratio_ends(one: Found, clumping: float) -> tuple[float, float]:
+    """Return the 95 % ends of the ratio: Poisson's, widened for clumping and the expectation."""
+    if not one.expected > 0:
+        return float("nan"), float("nan")
+    hits = max(one.hits, 0.5)
+    middle = hits / one.expected
+    wide = float(np.sqrt(max(clumping, 1.0) + hits * one.spread / one.expected**2))
+    low = float(gammaincinv(one.hits, 0.025)) / one.expected if one.hits else 0.0
+    high = float(gammaincinv(one.hits + 1, 0.975)) / one.expected
+    return middle * (low / middle) ** wide, middle * (high / middle) ** wide

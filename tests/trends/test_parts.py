@@ -1,0 +1,202 @@
+"""The parts of the trends by themselves: charts of subjects, tests of shares, habits, sentences."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from analytics.trends import drift, protocol, shares
+from analytics.trends.pairs import pairs
+from analytics.trends.records import Protocol, Trial, quarter_index, quarter_name
+from analytics.trends.sentences import sentence
+from analytics.trends.signals import FALSE_SHARE, signals
+
+
+def _means(rng: np.random.Generator, levels: int, quarters: int, error: float) -> drift.Means:
+    shape = (levels, quarters)
+    own = rng.normal(0.0, 1.0, (levels, 1)) + rng.normal(0.0, 2.0, (1, quarters))
+    mean = own + rng.normal(0.0, 0.3, shape) + rng.normal(0.0, error, shape)
+    return drift.Means(mean, np.full(shape, error**2), np.full(shape, 20))
+
+
+def test_steady_subjects_stay_in_their_charts() -> None:
+    """Own levels, and seasons that all share, are no change: z has unit spread, chances hold.
+
+    400 fleets of 12 subjects over 10 quarters, 0.3 K of wander and 0.4 K of error.
+    """
+    rng = np.random.default_rng(2)
+    found = [drift.follow(_means(rng, 12, 10, 0.4), 0.4) for _ in range(400)]
+    z = np.concatenate([one.z[:, 2:].ravel() for one in found])
+    chance = np.concatenate([one.chance[:, 2:].ravel() for one in found])
+    assert np.std(z) == pytest.approx(1.0, abs=0.06)
+    assert np.mean(chance < 0.01) < 0.012
+    assert np.mean(chance < 0.001) < 0.0015
+
+
+def test_a_shift_is_found_at_once_and_measured() -> None:
+    """3 K on one of 12 subjects from the seventh quarter: mean size within 0.1 K, nobody else."""
+    rng = np.random.default_rng(3)
+    sizes, found, others = [], 0, 0
+    for _ in range(100):
+        means = _means(rng, 12, 8, 0.4)
+        means.mean[4, 6:] += 3.0
+        chart = drift.follow(means, 0.4, 0.2)
+        sizes.append(chart.change[4, 6])
+        found += chart.chance[4, 6] < 0.005
+        others += int(np.sum(np.delete(chart.chance[:, 6], 4) < 0.005))
+        if chart.chance[4, 6:].max() < drift.OFF_CHANCE:
+            assert chart.started[4, 7] == 6
+    assert np.mean(sizes) == pytest.approx(3.0, abs=0.1)
+    assert found >= 94
+    assert others <= 12
+
+
+def test_two_subjects_do_not_blame_each_other_for_a_common_change() -> None:
+    rng = np.random.default_rng(4)
+    means = _means(rng, 2, 8, 0.1)
+    means.mean[:, 7] += 5.0
+    assert np.all(np.abs(drift.follow(means, 0.4).change[:, 7]) < 2.0)
+
+
+def test_a_subject_alone_is_followed_by_its_own_past() -> None:
+    mean = np.array([[0.0, 0.1, -0.1, 0.0, 4.0]])
+    means = drift.Means(mean, np.full((1, 5), 0.04), np.full((1, 5), 20))
+    chart = drift.follow(means, 0.4)
+    assert np.isnan(chart.z[0, 0])
+    assert chart.change[0, 4] == pytest.approx(4.0, abs=1e-9)
+    assert chart.chance[0, 4] < 1e-4
+    assert np.isnan(chart.level).all()
+
+
+def test_quarter_means_forgive_a_slip() -> None:
+    rng = np.random.default_rng(5)
+    values = np.r_[rng.normal(1.0, 1.0, 39), 60.0, rng.normal(0.0, 1.0, 40)]
+    level = np.repeat([0, 1], 40)
+    found = drift.quarter_means(values, level, np.zeros(80, int), (2, 1))
+    assert found.mean[0, 0] == pytest.approx(values[:39].mean(), abs=0.15)
+    assert found.variance[0, 0] == pytest.approx(1 / 40, rel=0.5)
+
+
+def _since(hits: list[int], quarter: int = 8100) -> list[tuple[object, ...]]:
+    rows = []
+    for span in (1, 2, 3):
+        late, past = hits[-span:], hits[:-span]
+        expected = span * np.mean(past)
+        spread = span**2 * np.sum(past) / len(past) ** 2
+        one = (quarter, span, "firm", "flagged", "the whole firm", len(past))
+        rows.append((*one, 1000 * span, int(np.sum(late)), expected, spread))
+    return rows
+
+
+def test_firms_share_false_signals_and_found_rises() -> None:
+    """3,000 invented firms with 28 flagged readings a quarter.
+
+    False signals in at most 4.5 % of quarters; a rise by 1.4 found within three in 80 % or more.
+    """
+    rng = np.random.default_rng(6)
+    limit, clumping = FALSE_SHARE["firm"], {"flagged": 1.0, "overload": 1.0}
+    false = found = 0
+    for _ in range(3000):
+        hits = list(rng.poisson(28, 12))
+        (trial,) = shares.since_trials(_since(hits), clumping)
+        false += trial.chance <= limit
+        risen = hits[:9] + list(rng.poisson(1.4 * 28, 3))
+        looks = [next(shares.since_trials(_since(risen[:n]), clumping)) for n in (10, 11, 12)]
+        found += any(one.chance <= limit for one in looks)
+    assert false / 3000 <= 0.045
+    assert found / 3000 >= 0.80
+
+
+def test_a_rise_is_dated_and_a_fall_of_the_firm_is_no_alarm() -> None:
+    clumping = {"flagged": 1.0, "overload": 1.0}
+    (trial,) = shares.since_trials(_since([30] * 8 + [60, 60]), clumping)
+    assert trial.since == quarter_name(8099)
+    assert trial.size == pytest.approx(2.0)
+    assert trial.low < 2.0 < trial.high
+    (fallen,) = shares.since_trials(_since([30] * 9 + [5]), clumping)
+    assert fallen.chance == 1.0
+
+
+def _row(inspector: str, same: int = 2, clamped: int = 90, minuted: int = 18) -> Protocol:
+    return Protocol(inspector, "2026Q3", 20, 400, same, 21.0, minuted, 1, 0, 100, clamped)
+
+
+def test_only_the_hasty_one_is_named() -> None:
+    rows = [_row(f"i{n}", clamped=80 + 3 * n, minuted=14 + n) for n in range(6)]
+    rows.append(_row("hasty", same=20, clamped=30, minuted=6))
+    named = {(t.level_name, t.measure) for t in protocol.protocol_trials(rows) if t.chance < 0.01}
+    assert named == {("hasty", "ambient"), ("hasty", "clamped"), ("hasty", "minutes")}
+
+
+def test_a_better_habit_is_no_fault() -> None:
+    rows = [_row(f"i{n}", clamped=40, minuted=8) for n in range(6)]
+    rows.append(_row("careful", same=0, clamped=100, minuted=20))
+    assert all(t.chance > 0.2 for t in protocol.protocol_trials(rows))
+
+
+def test_pairs_name_what_grew_and_nothing_else() -> None:
+    rng = np.random.default_rng(7)
+    frame = pd.DataFrame(
+        {
+            "panel_id": [f"P{n}" for n in range(200)],
+            "position": 1,
+            "device_class": "standard",
+            "quarter_index": 8106,
+            "days": 300,
+            "change_k": rng.normal(0.0, 1.0, 200),
+        }
+    )
+    frame["change_z"] = frame["change_k"]
+    frame.loc[17, ["change_k", "change_z"]] = 15.0
+    (found,) = pairs(frame)
+    assert [one.panel_id for one in found.worse] == ["P17"]
+    assert found.low_k < 0.0 < found.high_k
+    assert found.count == 200
+    assert list(pairs(frame.iloc[:0])) == []
+
+
+def _trial(**given: object) -> Trial:
+    usual: dict[str, object] = {
+        "subject": "camera", "level_name": "cam-7", "quarter": "2026Q3", "measure": "deviation",
+        "against": "its own past", "size": 3.0, "low": 2.0, "high": 4.0, "unit": "K", "count": 25,
+        "counted": "inspections", "chance": 1e-5, "since": "2026Q2",
+    }  # fmt: skip
+    return Trial(**(usual | given))  # type: ignore[arg-type]
+
+
+def test_a_sentence_carries_interval_count_and_sureness() -> None:
+    assert sentence(_trial(), 1e-5, "degF") == (
+        "Camera cam-7 reads 5.4 °F warmer (95 % interval 3.6 to 7.2) in 2026Q3 than it used to "
+        "since 2026Q2 (25 inspections; hardly chance: fewer than 1 in 1,000 such signals is false)."
+    )
+    cool = _trial(size=-3.0, low=-4.0, high=-2.0, since="2026Q3")
+    assert "3.0 K cooler (95 % interval 2.0 to 4.0) in 2026Q3 than it used to (" in sentence(
+        cool, 0.02, "degC"
+    )
+
+
+def test_an_inspector_does_not_repeat_his_camera() -> None:
+    camera, own = _trial(), _trial(subject="inspector", level_name="ann")
+    used = {("ann", "cam-7", "2026Q3"): 0.9}
+    assert [s.subject for s in signals([camera, own], used)] == ["camera"]
+    assert {s.subject for s in signals([camera, own], {})} == {"camera", "inspector"}
+
+
+def test_a_signal_is_new_once() -> None:
+    found = signals([_trial(), _trial(quarter="2026Q4")], {})
+    assert [(s.quarter, s.is_new) for s in found] == [("2026Q3", True), ("2026Q4", False)]
+
+
+def test_many_looks_raise_the_bar() -> None:
+    """A chance of 1 in 100 alone is a signal; among 50 steady subjects it is none."""
+    one = _trial(chance=0.01)
+    rest = [_trial(level_name=f"c{n}", chance=0.5) for n in range(50)]
+    assert len(signals([one], {})) == 1
+    assert signals([one, *rest], {}) == []
+
+
+def test_quarters_are_numbered() -> None:
+    names = [quarter_name(n) for n in range(8100, 8109)]
+    assert [quarter_index(name) for name in names] == list(range(8100, 8109))
+    assert names[:3] == ["2025Q1", "2025Q2", "2025Q3"]
