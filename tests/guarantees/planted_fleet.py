@@ -21,7 +21,7 @@ NOISE_K, NOISE_SHARE = 0.6, 0.08
 
 @dataclass(frozen=True)
 class Planted:
-    """Rows of `panels` panels; `is_faulty` (n,) marks the share that runs twice as hot for its load."""
+    """Rows of panels; `is_faulty` (n,) marks those that run twice as hot for their load."""
 
     readings: pd.DataFrame
     is_faulty: np.ndarray

@@ -1,4 +1,4 @@
-"""What practitioners decided on single readings, as whole verdicts: with a fleet and without one."""
+"""What practitioners decided on single readings, as verdicts: with a fleet and without one."""
 
 from __future__ import annotations
 
