@@ -118,8 +118,8 @@ def logistic(design: Numbers, outcome: Numbers, weights: Numbers | None = None) 
     Takes a design of shape (n, terms), its column of ones included, outcomes between 0 and 1 (a
     share, for rows that stand for many) and weights, shape (n,). Errors are those of a likelihood,
     so not to be trusted for weights that are inverse chances of being drawn.
-    Raises NotEnoughDataError where all outcomes are alike, NotConvergedError where the two groups
-    are wholly apart.
+    Raises NotEnoughDataError where all outcomes are alike or columns depend on each other,
+    NotConvergedError where the two groups are wholly apart.
     Source: P. McCullagh, J. A. Nelder, Generalized Linear Models (1989), ch. 4.
 
     >>> fit = logistic([[1.0], [1.0], [1.0], [1.0]], [0, 0, 0, 1])
@@ -130,6 +130,8 @@ def logistic(design: Numbers, outcome: Numbers, weights: Numbers | None = None) 
     _, found, weight = _checked(np.zeros(len(rows)), outcome, weights)
     if not 0 < float(np.sum(weight * found)) < float(weight.sum()):
         raise NotEnoughDataError("All outcomes are alike.", "Faulty and sound ones are needed.")
+    if np.linalg.matrix_rank(rows) < rows.shape[1]:
+        raise NotEnoughDataError("The columns of the design do not differ enough to be told apart.")
     coefficients, history = np.zeros(rows.shape[1]), []
     for _ in range(MOST_STEPS):
         chance = _chance(rows @ coefficients)

@@ -72,10 +72,9 @@ def fault_shares(cells: Cells, totals: tuple[Array, Array, Array]) -> Array:
     better with few findings than the cells' own shares; the intervals of `correct` need none.
     """
     count, examined, faulty = totals
-    middle = cells.band + 0.5
+    middle = numbers(cells.band + 0.5)
     stated = 1 / (1 + np.exp(-middle))
-    flagged = cells.is_flagged.astype(np.float64)
-    design = np.stack([np.ones_like(middle), middle, flagged], axis=1)
+    design = _independent([np.ones_like(middle), middle, cells.is_flagged.astype(np.float64)])
     stands_for = np.zeros(len(middle))
     for mask in (cells.is_flagged, ~cells.is_flagged):
         seen = examined[mask].sum()
@@ -83,6 +82,16 @@ def fault_shares(cells: Cells, totals: tuple[Array, Array, Array]) -> Array:
     fit = _recalibrated(design, stated, examined, faulty, stands_for)
     chance = fit.chances(design)
     return np.asarray((faulty + POOLING * chance) / (examined + POOLING))
+
+
+def _independent(columns: list[Array]) -> Array:
+    """Return the columns that are no mixture of those before them, side by side."""
+    design = columns[0][:, None]
+    for column in columns[1:]:
+        wider = np.column_stack([design, column])
+        if np.linalg.matrix_rank(wider) == wider.shape[1]:
+            design = wider
+    return design
 
 
 def _recalibrated(

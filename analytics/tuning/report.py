@@ -25,6 +25,7 @@ from analytics.tuning.cells import (
 )
 from analytics.tuning.choice import Costs, Difference, compare, cost_parts, frontier, least_cost
 from analytics.tuning.estimate import around, correct
+from analytics.tuning.reliability import Reliability, reliability
 from analytics.warehouse import Warehouse
 
 MOST_LINES = 12
@@ -87,6 +88,7 @@ class Tuned:
     in_force: Corrected
     naive_sensitivity: Rate
     margins: tuple[Margin, ...]
+    reliability: Reliability | None
     candidates: tuple[Candidate, ...]
     difference: Difference | None
     recommended: Policy | None
@@ -146,6 +148,7 @@ def tune(
         now,
         naive(_table(weighed.cells)),
         _margins(warehouse),
+        reliability(warehouse),
         _candidates(weighed, costs, best, (quarters, panels)),
         difference,
         moved(policy, weighed.grid.lines[best]) if is_recommended and best is not None else None,

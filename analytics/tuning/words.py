@@ -118,6 +118,8 @@ def lines(tuned: Tuned) -> list[str]:
         *_table(tuned.candidates),
         "",
         *_margin_lines(tuned.margins),
+        "",
+        *(tuned.reliability.lines() if tuned.reliability else []),
         *([""] if tuned.notices else []),
         *(notice.sentence for notice in tuned.notices),
     ]

@@ -87,6 +87,8 @@ def test_groups_wholly_apart_are_told() -> None:
         logistic([[1, 0], [1, 1], [1, 2], [1, 3]], [0, 0, 1, 1])
     with pytest.raises(NotEnoughDataError, match="alike"):
         logistic([[1], [1]], [0, 0])
+    with pytest.raises(NotEnoughDataError, match="told apart"):
+        logistic([[1, 2], [1, 2]], [0, 1])
     with pytest.raises(UsageError, match="outside 0 to 1"):
         brier([1.2], [1])
     with pytest.raises(NotEnoughDataError, match="no findings"):

@@ -94,6 +94,12 @@ def test_many_findings_speak_for_themselves() -> None:
     assert POOLING > 0
 
 
+def test_shares_where_nothing_is_flagged() -> None:
+    table = replace(cells((120, 240, 2400), (90, 60, 24)), is_flagged=np.zeros(3, bool))
+    share = fault_shares(table, table.totals())
+    assert share == pytest.approx([0.75, 0.25, 0.01], abs=0.03)
+
+
 def test_costs_follow_from_the_shares() -> None:
     table = cells((120, 240, 2400), (90, 60, 24))
     missed, wasted = cost_parts(table, table.flagged_by(GRID), table.totals())

@@ -1,0 +1,100 @@
+"""Stated chances against what was found: by band, Brier's score with its parts, the slope."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from analytics.errors import NotConvergedError, NotEnoughDataError
+from analytics.statistics.calibration import BrierParts, brier_parts, isotonic, logistic
+from analytics.statistics.few_events import share_limits
+from analytics.statistics.sourced import Array
+from analytics.warehouse import Warehouse
+
+
+@dataclass(frozen=True)
+class Band:
+    """One band of stated chance: found share with its 95 % interval and the rising fit, all [1]."""
+
+    stated: float
+    found: float
+    low: float
+    high: float
+    rising: float
+    examined: int
+    readings: int
+
+
+@dataclass(frozen=True)
+class Reliability:
+    """Bands, Brier's parts and the slope of found on stated logits; 1 is calibrated, None no fit.
+
+    The examined stand for all readings of their band, flagged and not each for their own.
+    """
+
+    bands: tuple[Band, ...]
+    parts: BrierParts
+    slope: float | None
+
+    def lines(self) -> list[str]:
+        """Return it in plain words, a line a band."""
+        one = self.parts
+        slope = "no slope can be fitted" if self.slope is None else f"slope {self.slope:.2f}"
+        head = (
+            f"Stated chances against findings: Brier's score {one.score:.4f} = reliability "
+            f"{one.reliability:.4f} - resolution {one.resolution:.4f} + uncertainty "
+            f"{one.uncertainty:.4f}; {slope} (1 is calibrated)."
+        )
+        return [head, *(_words(band) for band in self.bands)]
+
+
+def reliability(warehouse: Warehouse) -> Reliability | None:
+    """Set stated chances against the findings of `tuning.candidate`; None without findings."""
+    rows = [row for row in warehouse.rows("tuning.reliability") if row[3]]
+    if not rows:
+        return None
+    table = np.array([[float(cell) for cell in row] for row in rows])
+    band, count, examined, faulty, stated = (table[:, i] for i in (0, 2, 3, 4, 5))
+    share = faulty / examined
+    levels, where = np.unique(band, return_inverse=True)
+    totals = np.bincount(where, count)
+    found = np.bincount(where, count * share) / totals
+    said = np.bincount(where, count * stated) / totals
+    seen = np.bincount(where, examined)
+    rising = isotonic(found, totals)
+    bands = tuple(
+        Band(
+            float(said[i]),
+            float(found[i]),
+            *share_limits(float(found[i] * seen[i]), float(seen[i])),
+            float(rising[i]),
+            int(seen[i]),
+            int(totals[i]),
+        )
+        for i in range(len(levels))
+    )
+    parts = brier_parts(
+        np.concatenate([stated, stated]),
+        np.concatenate([np.ones_like(share), np.zeros_like(share)]),
+        np.concatenate([count * share, count * (1 - share)]),
+    )
+    return Reliability(bands, parts, _slope(stated, share, count))
+
+
+def _slope(stated: Array, share: Array, weight: Array) -> float | None:
+    kept = np.clip(stated, 1e-6, 1 - 1e-6)
+    logit = np.log(kept / (1 - kept))
+    try:
+        fit = logistic(np.stack([np.ones_like(logit), logit], axis=1), share, weight)
+    except (NotConvergedError, NotEnoughDataError):
+        return None
+    return float(fit.coefficients[1])
+
+
+def _words(band: Band) -> str:
+    return (
+        f"  stated {100 * band.stated:6.2f} %: found {100 * band.found:6.2f} % "
+        f"({100 * band.low:.2f} to {100 * band.high:.2f}), rising fit {100 * band.rising:.2f} %; "
+        f"{band.examined:,} of {band.readings:,} examined"
+    )
