@@ -87,18 +87,18 @@ function placeSentence(found, shown) {
   return "Near the middle of the healthy band.";
 }
 
-// what the reader should know of what the answer rests on: analytics.opinion.remarks in short
+// analytics.opinion.remarks in the same words
 function restsOn(data, found, shown) {
   const { reading } = found;
   const group = groupOf(data, "face", reading);
-  const isRatingNew = group && !effectOf(group.ratings, reading.ratedA);
+  const isRatingNew = isKnown(reading.load) && group && !effectOf(group.ratings, reading.ratedA);
   return [
     data.classes[reading.deviceClass].notices[reading.poles > 1 ? 1 : 0],
     data.baseline.rankNotice,
-    isRatingNew ? `No ${reading.ratedA} A device of its class yet: taken as a usual one.` : "",
+    isRatingNew ? `No ${plainNumber(reading.ratedA)} A device of its class yet: taken as a usual one.` : "",
     isKnown(reading.floorDegc) ? ""
-      : `The panel’s coolest breakers were not read: taken as usual, ${shown.text(data.fitted.floorK)} over the air.`,
-    "Its neighbours count as cool ones: a hot one explains some heat.",
+      : `The panel’s coolest breakers were not read: taken as ${shown.text(data.fitted.floorK)} over the air.`,
+    "Its neighbours were not read: taken as cool ones. A hot one explains some heat.",
   ].filter(Boolean);
 }
 
@@ -131,6 +131,7 @@ function answerText(data, found, unit, now) {
     `Verdict: ${data.marks[found.verdict].word}`,
     found.reason,
     `Next: ${found.nextStep}`,
+    ...(hangsOnFloor(data, found) ? [data.floorDecides] : []),
     "",
     ...factsOf(data, found, shown).map(([name, value, remark]) => plain(`${name}: ${value}${remark ? ` (${remark})` : ""}`)),
     "",

@@ -8,7 +8,8 @@ import struct
 from collections import defaultdict
 from typing import Any
 
-from dashboards.pages.parts import count as count_words
+from analytics.opinion.knowledge import WANTED
+from analytics.opinion.words import kind
 from dashboards.pocket import form
 from dashboards.pocket.page import PocketPage
 
@@ -36,8 +37,6 @@ MIXTURE_NUMBERS = (
     "face_per_terminal",
     "terminal_per_face",
 )
-WANTED = 30
-"""Readings from which a class speaks for itself [1]; as the fit's own notice has it."""
 
 
 def pocket_page(bundle: dict[str, Any]) -> PocketPage:
@@ -58,6 +57,7 @@ def pocket_page(bundle: dict[str, Any]) -> PocketPage:
                 "visitVariance": bundle["parameters"]["visit_variance"],
                 "exponentSd": bundle["parameters"]["exponent_sd"],
                 "floorK": bundle["parameters"]["floor_k_default"],
+                "floorRangeK": bundle["floor_range_k"],
             },
             "policy": _camel({k: v for k, v in bundle["policy"].items() if k != "version"}),
             "constants": _constants(bundle),
@@ -209,22 +209,24 @@ def _makes(levels: Rows) -> dict[str, list[str]]:
 def _notices(known: dict[tuple[str, bool], dict[str, Any]]) -> dict[str, list[str]]:
     """Return what is to be said of how much each class was learned from, one pole and several."""
     found: dict[str, list[str]] = defaultdict(list)
-    for (name, _), one in sorted(known.items()):
-        found[name].append(_notice_words(one["reading_count"]))
+    for (name, is_multi_pole), one in sorted(known.items()):
+        found[name].append(_notice_words(kind(name, is_multi_pole), one))
     return dict(found)
 
 
-def _notice_words(count: int) -> str:
+def _notice_words(name: str, known: dict[str, Any]) -> str:
+    """Say what `analytics.opinion.remarks` says; a test holds the two together."""
+    count, effective = known["reading_count"], known["effective_count"]
     if count == 0:
         return (
-            "The baseline has met no clamped reading of this kind: the answer leans on what is "
-            "known of such devices in general."
+            f"No reading of this class ({name}) has been clamped yet: what is known of such "
+            "devices in general answers alone."
         )
-    if count < WANTED:
-        met = count_words(count, "reading")
+    if min(count, effective) < WANTED:
         return (
-            f"The baseline has {met} of this kind, {WANTED} are wanted: the answer leans on "
-            "what is known of such devices in general too."
+            f"Learned from {count:,} readings of its class ({name}), worth {round(effective):,} at "
+            f"full load; {WANTED} are wanted: what is known of such devices in general speaks with "
+            "them."
         )
     return ""
 
@@ -232,5 +234,7 @@ def _notice_words(count: int) -> str:
 def _rank_notice(ranked_by: str | None, version: str) -> str:
     """Return what is to be said of the ranks; nothing where they are the baseline's own."""
     if ranked_by is None:
-        return "Nothing to rank it among: the readings were not screened yet."
-    return "" if ranked_by == version else f"It is ranked by the older baseline {ranked_by}."
+        return "Nothing to rank it among before the first loadrise screen."
+    if ranked_by == version:
+        return ""
+    return f"It is ranked among readings judged by the older baseline {ranked_by}."

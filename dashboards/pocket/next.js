@@ -41,6 +41,18 @@ function terminationThen(data, typed, found) {
   };
 }
 
+// the panel's coolest breakers as low and as high as in one panel of ten
+function floorThen(data, typed, found) {
+  const [lowK, highK] = data.fitted.floorRangeK;
+  const [low, high] = [lowK, highK].map((k) =>
+    judge(data, { ...typed, floorDegc: found.reading.ambientDegc + k }));
+  return {
+    code: "floor", floor_low_k: lowK, floor_high_k: highK,
+    probability_if_low: low.probability, probability_if_high: high.probability,
+    verdict_if_low: low.verdict, verdict_if_high: high.verdict,
+  };
+}
+
 // value.measure_next
 function measureNext(data, typed, found) {
   const reading = measured(typed);
@@ -63,6 +75,9 @@ function measureNext(data, typed, found) {
   if (isKnown(reading.load) && !isKnown(reading.terminationRiseK)) {
     next.push(terminationThen(data, typed, { ...found, reading }));
   }
+  if (isKnown(reading.load) && !isKnown(reading.floorDegc) && data.fitted.floorRangeK[0] !== null) {
+    next.push(floorThen(data, typed, { ...found, reading }));
+  }
   return next;
 }
 
@@ -74,17 +89,28 @@ const REPEATED = {
   surface: "Scan its surface again, with another camera",
 };
 
-// value._again, _longer, _more_load and _termination in the same words
+// value._termination
+function terminationSentence(next, shown) {
+  return `Read its termination: ${shown.text(next.usual_k)} over the air is usual and leaves a chance of a `
+    + `fault of ${chanceText(next.probability_if_usual)}; at ${shown.text(next.hot_k)} it would be `
+    + `${chanceText(next.probability_if_hot)}.`;
+}
+
+// value._floor
+function floorSentence(next, shown) {
+  return `Read the panel's coolest breakers: if they are ${shown.text(next.floor_low_k)} over the air the `
+    + `chance of a fault is ${chanceText(next.probability_if_low)}, if ${shown.text(next.floor_high_k)} `
+    + `it is ${chanceText(next.probability_if_high)}.`;
+}
+
+// value._again, _longer and _more_load in the same words
 function nextSentence(found, next, shown) {
   if (next.code in REPEATED) {
     return `${REPEATED[next.code]}, and take the mean: the chance that the verdict turns goes from `
       + `${chanceText(next.flip_chance)} to ${chanceText(next.flip_chance_then)}.`;
   }
-  if (next.code === "termination") {
-    return `Read its termination: ${shown.text(next.usual_k)} over the air is usual and leaves a chance of a `
-      + `fault of ${chanceText(next.probability_if_usual)}; at ${shown.text(next.hot_k)} it would be `
-      + `${chanceText(next.probability_if_hot)}.`;
-  }
+  if (next.code === "termination") return terminationSentence(next, shown);
+  if (next.code === "floor") return floorSentence(next, shown);
   const [now, then] = [next.smallest_ratio, next.smallest_ratio_then].map(timesText);
   if (next.code === "minutes") {
     return `Wait until ${fixed(next.load_minutes_then, 0)} minutes after the loads came on: the smallest `
@@ -102,8 +128,16 @@ function isTelling(next) {
   if (next.code === "termination") {
     return chanceText(next.probability_if_usual) !== chanceText(next.probability_if_hot);
   }
+  if (next.code === "floor") {
+    return chanceText(next.probability_if_low) !== chanceText(next.probability_if_high);
+  }
   return timesText(next.smallest_ratio) !== timesText(next.smallest_ratio_then);
 }
 
 const nextSentences = (data, found, shown) => measureNext(data, found.reading, found)
   .filter(isTelling).map((next) => nextSentence(found, next, shown));
+
+// remarks.hangs_on_floor: whether a floor that was not read would turn the verdict
+const hangsOnFloor = (data, found) => measureNext(data, found.reading, found)
+  .some((next) => next.code === "floor"
+    && [next.verdict_if_low, next.verdict_if_high].some((verdict) => verdict !== found.verdict));

@@ -112,6 +112,7 @@ function showFound(found) {
   for (const place of ["strip-word", "answer-word"]) at(place).textContent = DATA.marks[found.verdict].word;
   at("reason").textContent = found.reason;
   at("next").textContent = found.nextStep;
+  at("hangs").textContent = hangsOnFloor(DATA, found) ? DATA.floorDecides : "";
   at("place").textContent = placeSentence(found, shown);
   at("rests").replaceChildren(...restsOn(DATA, found, shown).map((text) => element("li", "", text)));
   at("told").textContent = "";

@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from analytics import __version__
 from analytics.notices import CAUTIONS, SHORT_CAUTION
+from analytics.opinion.remarks import FLOOR_DECIDES
 from dashboards import theme
 from dashboards.pages.parts import count
 from dashboards.pocket import form
@@ -94,6 +95,7 @@ def data(page: PocketPage) -> dict[str, Any]:
         **page.tables,
         "makes": page.makes,
         "unnoted": form.UNNOTED,
+        "floorDecides": FLOOR_DECIDES,
         "fields": [field.as_data() for field in form.FIELDS],
         "names": form.NAMES,
         "missing": form.missing(),

@@ -9,7 +9,7 @@ import math
 import os
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -59,13 +59,18 @@ KEYS = {
     "heat_pattern": "heatPattern",
 }
 """Key of the command's JSON -> name in the page's engine."""
-JUDGE = """(readings) => readings.map((one) => {
+JUDGE = """([readings, UNIT]) => readings.map((one) => {
   const typed = Object.fromEntries(Object.entries(one).map(([k, v]) => [k, v === null ? NaN : v]));
   const { reading, ...found } = judge(DATA, typed);
   const plain = { ...reading, ...found };
   plain.heatRatioLow = found.heatRatio - found.heatRatioHalf;
   plain.heatRatioHigh = found.heatRatio + found.heatRatioHalf;
-  plain.next = measureNext(DATA, typed, found);
+  plain.next = measureNext(DATA, typed, { reading, ...found });
+  plain.sentences = plain.next.map((next) =>
+    nextSentence({ reading, ...found }, next, shownIn(UNIT)).replaceAll("\u00a0", " "));
+  plain.rests = restsOn(DATA, { reading, ...found }, shownIn(UNIT))
+    .map((text) => text.replaceAll("\u00a0", " "));
+  plain.isHanging = hangsOnFloor(DATA, { reading, ...found });
   return JSON.parse(JSON.stringify(plain));
 })"""
 
@@ -141,7 +146,9 @@ def _differences(said: dict[str, Any], found: dict[str, Any]) -> list[str]:
 def _judged(page: Page, given: list[Reading]) -> list[dict[str, Any]]:
     found = []
     for start in range(0, len(given), 250):
-        found += page.evaluate(JUDGE, [_typed(one) for one in given[start : start + 250]])
+        found += page.evaluate(
+            JUDGE, [[_typed(one) for one in given[start : start + 250]], given[0].unit]
+        )
     return found
 
 
@@ -163,7 +170,7 @@ def test_page_and_command_agree(page: Page, store: Path, makes: list[str]) -> No
 def test_page_and_command_agree_on_what_to_measure_next(
     page: Page, store: Path, makes: list[str]
 ) -> None:
-    given = readings(COUNT // 2, SEED + 1, makes)
+    given = [replace(one, unit="degF") for one in readings(COUNT // 2, SEED + 1, makes)]
     with desk_of(store) as desk:
         said = judge_many(desk, given)
     for one, found in zip(said, _judged(page, given), strict=True):
@@ -173,6 +180,22 @@ def test_page_and_command_agree_on_what_to_measure_next(
             slack = _slack("flip_chance", one["probability"])
             told = {k: (wanted[entry["code"]][k], v) for k, v in entry.items() if k != "code"}
             assert {k: v for k, v in told.items() if _differs(*v, slack)} == {}, one["reading"]
+        plain = [text.replace("−", "-") for text in found["sentences"]]
+        assert plain == [entry["sentence"] for entry in one["measure_next"]]
+
+
+def test_page_and_command_say_the_same_of_what_they_rest_on(
+    page: Page, store: Path, makes: list[str]
+) -> None:
+    """All but what only the command can meet: makes that are not listed."""
+    given = [replace(one, unit="degF") for one in readings(60, SEED + 3, makes)]
+    with desk_of(store) as desk:
+        said = judge_many(desk, given)
+    for one, found in zip(said, _judged(page, given), strict=True):
+        notices = {n["code"]: n["sentence"] for n in one["notices"]}
+        assert found["isHanging"] == (notices.pop("floor_decides", None) is not None)
+        wanted = [text for code, text in notices.items() if code != "make_unknown"]
+        assert [text.replace("’", "'") for text in found["rests"]] == wanted
 
 
 def test_page_and_command_refuse_the_same(page: Page, makes: list[str]) -> None:
