@@ -21,6 +21,7 @@ COMMANDS: dict[str, str] = {
     "explain": "Tell a past verdict again, with all it rests on.",
     "opinion": "Give a second opinion on one reading.",
     "trends": "Tell what changed, and who or what stands apart.",
+    "pocket": "Write the page that judges a reading on a phone.",
     "quarter": "Write the page of a quarter as one HTML file.",
     "diagnostics": "Write the page of what the verdicts rest on.",
     "export": "Write readings, verdicts or rejected rows to a file.",
