@@ -13,7 +13,7 @@ with counted as (
     from judging.residual as r
     left join screening.rank_point as p
         on p.group_id = r.group_id and p.load_band = r.load_band
-    where r.channel = 'face'
+    where r.channel = 'face' and r.is_taught
     group by r.reading_id
 )
 

@@ -8,7 +8,7 @@ with placed as (
     select
         r.visit_id,
         t.ambient_degc,
-        t.beside_degc,
+        t.beside_degc::double[] as beside_degc,
         c.cool_sum_k,
         unnest(case when t.device_class = 'main' then [1, 2]
             else [3, 5 + 2 * greatest(t.poles, 1), 6, 8] end) as slot,

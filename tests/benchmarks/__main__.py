@@ -10,7 +10,8 @@ import json
 from importlib import import_module
 from pathlib import Path
 
-WORK = ("ingest", "fit", "panels", "ranks", "stages")
+WORK = ("ingest", "fit", "panels", "ranks", "stages", "opinion")
+WHOLE = ("stages", "opinion")
 SMALL_PANELS = 60
 SECTION = "detectors"
 
@@ -22,7 +23,9 @@ def main() -> None:
     commands = parser.add_subparsers(dest="command", required=True)
     speed = commands.add_parser("speed", help="seconds and megabytes beside named peers")
     speed.add_argument("--sizes", nargs="+", type=int, default=[100_000, 1_000_000, 10_000_000])
-    speed.add_argument("--whole", nargs="*", type=int, default=[1_000_000], help="fit and screen")
+    speed.add_argument(
+        "--whole", nargs="*", type=int, default=[1_000_000], help="fit, screen, opinion"
+    )
     speed.add_argument("--only", nargs="+", choices=WORK, default=list(WORK))
     compare = commands.add_parser("compare", help="accuracy beside other detectors")
     compare.add_argument("--panels", type=int, default=400, help="of the larger fleets")
@@ -38,14 +41,14 @@ def main() -> None:
 
 
 def run_speed(chosen: argparse.Namespace) -> None:
-    """Measure each work at each size; `stages`, which takes minutes, at its own sizes."""
+    """Measure each work at each size; those that take minutes at sizes of their own."""
     from tests.benchmarks.process import machine
 
     print(machine(), flush=True)
     rows: list[dict[str, object]] = []
     for work in chosen.only:
         run = import_module(f"tests.benchmarks.{work}").run
-        for size in chosen.whole if work == "stages" else chosen.sizes:
+        for size in chosen.whole if work in WHOLE else chosen.sizes:
             found = [{"work": work, "size": size, **row} for row in run(size, chosen.out)]
             print("\n".join(_line(row) for row in found), flush=True)
             rows += found
