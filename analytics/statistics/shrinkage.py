@@ -5,16 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize import brentq
 from scipy.special import betaincinv, betaln, digamma
 
-from analytics.errors import NotConvergedError, NotEnoughDataError
+from analytics.errors import NotEnoughDataError
 from analytics.statistics.sourced import Array, Numbers, numbers
 
 MOST_COUNT = 1e6
 """Largest pseudo-count of a prior [1]; chosen: groups that do not differ beyond chance."""
 
-LEAST_SLOPE = 1e-10
-"""Slope of the log likelihood that counts as level [1]; chosen: far below what rounding shows."""
+LEAST_COUNT = 1e-2
+"""Smallest pseudo-count of a prior [1]; chosen: groups that have all or nothing."""
 
 
 @dataclass(frozen=True)
@@ -65,13 +66,13 @@ def prior_by_moments(shares: Numbers) -> BetaPrior:
     return BetaPrior(mean * count, (1 - mean) * count)
 
 
-def fit_prior(hits: Numbers, totals: Numbers, *, most_steps: int = 200) -> BetaPrior:
+def fit_prior(hits: Numbers, totals: Numbers) -> BetaPrior:
     """Return the beta law under which the groups' counts are likeliest.
 
     Takes hits and totals, shape (n,); groups without a case tell nothing. Where the groups differ
-    no more than chance makes them, the law is as narrow as `MOST_COUNT` pseudo-cases. Newton's
-    method on the logit of the mean and the logarithm of the count. Raises NotEnoughDataError
-    without a hit or a miss, NotConvergedError with the steps where it does not settle.
+    no more than chance makes them, the law is as narrow as `MOST_COUNT` pseudo-cases. Roots of the
+    score equations by bisection and secants: the mean at each count, and the count on that ridge.
+    Raises NotEnoughDataError without a hit or a miss.
     Source: J. K. Skellam, J. R. Stat. Soc. B 10 (1948) 257, the beta-binomial law.
 
     >>> prior = fit_prior([0, 2, 5, 9], [10, 20, 20, 20])
@@ -83,25 +84,36 @@ def fit_prior(hits: Numbers, totals: Numbers, *, most_steps: int = 200) -> BetaP
     share = float(hit.sum() / max(total.sum(), 1.0))
     if not 0 < share < 1:
         raise NotEnoughDataError("A prior of shares needs hits and misses.")
-    if _slope_at_infinity(hit, total, share) <= 0:
+    ends = float(np.log(LEAST_COUNT)), float(np.log(MOST_COUNT))
+    if _slope_at_infinity(hit, total, share) <= 0 or _slope(ends[1], hit, total) >= 0:
         return BetaPrior(share * MOST_COUNT, (1 - share) * MOST_COUNT)
-    history: list[tuple[float, float]] = []
-    at = np.array([np.log(share / (1 - share)), np.log(10.0)])
-    for _ in range(most_steps):
-        step = _step(at, hit, total)
-        moved = np.clip(at + step, [-30.0, -10.0], [30.0, np.log(MOST_COUNT)])
-        is_settled = np.max(np.abs(moved - at)) < 1e-11
-        at = moved
-        history.append(_counts(at))
-        if is_settled or np.max(np.abs(_score(at, hit, total))) < LEAST_SLOPE:
-            return BetaPrior(*history[-1])
-    raise NotConvergedError("The prior of the shares did not settle.", "", tuple(history))
+    is_wide = _slope(ends[0], hit, total) <= 0
+    log_count = ends[0] if is_wide else brentq(_slope, *ends, args=(hit, total), xtol=1e-13)
+    count = float(np.exp(log_count))
+    mean = _mean_at(count, hit, total)
+    return BetaPrior(mean * count, (1 - mean) * count)
 
 
-def _counts(at: Array) -> tuple[float, float]:
-    """Return hits and misses of the prior from its mean's logit and the logarithm of its count."""
-    mean, count = 1 / (1 + np.exp(-at[0])), np.exp(at[1])
-    return float(mean * count), float((1 - mean) * count)
+def _mean_at(count: float, hit: Array, total: Array) -> float:
+    """Return the likeliest mean of a prior of that count: the score falls in the mean."""
+
+    def score(mean: float) -> float:
+        a, b = mean * count, (1 - mean) * count
+        up, down = digamma(hit + a) - digamma(a), digamma(total - hit + b) - digamma(b)
+        return float(np.sum(up - down))
+
+    return float(brentq(score, 1e-12, 1 - 1e-12, xtol=1e-16))
+
+
+def _slope(log_count: float, hit: Array, total: Array) -> float:
+    """Return the slope of the log likelihood along the ridge of likeliest means."""
+    count = float(np.exp(log_count))
+    mean = _mean_at(count, hit, total)
+    a, b = mean * count, (1 - mean) * count
+    common = digamma(count) - digamma(total + count)
+    of_hits = np.sum(digamma(hit + a) - digamma(a) + common)
+    of_misses = np.sum(digamma(total - hit + b) - digamma(b) + common)
+    return float(a * of_hits + b * of_misses)
 
 
 def _slope_at_infinity(hit: Array, total: Array, share: float) -> float:
@@ -120,28 +132,6 @@ def log_likelihood(prior: BetaPrior, hits: Numbers, totals: Numbers) -> float:
     hit, total = numbers(hits), numbers(totals)
     whole = betaln(hit + prior.hits, total - hit + prior.misses)
     return float(np.sum(whole - betaln(prior.hits, prior.misses)))
-
-
-def _step(at: Array, hit: Array, total: Array) -> Array:
-    """Return a Newton step on the prior's mean and count, uphill and not too long."""
-    score = _score(at, hit, total)
-    width = 1e-5
-    sides = [(_score(at + d, hit, total) - _score(at - d, hit, total)) for d in np.eye(2) * width]
-    curve = np.array(sides) / (2 * width)
-    curve = (curve + curve.T) / 2
-    highest = float(np.linalg.eigvalsh(curve)[-1])
-    if highest >= 0:
-        curve = curve - (highest + 1.0) * np.eye(2)
-    step = -np.linalg.solve(curve, score)
-    return np.asarray(step / max(1.0, float(np.max(np.abs(step)))))
-
-
-def _score(at: Array, hit: Array, total: Array) -> Array:
-    a, b = _counts(at)
-    common = digamma(a + b) - digamma(total + a + b)
-    of_hits = float(np.sum(digamma(hit + a) - digamma(a) + common))
-    of_misses = float(np.sum(digamma(total - hit + b) - digamma(b) + common))
-    return np.array([a * b / (a + b) * (of_hits - of_misses), a * of_hits + b * of_misses])
 
 
 def james_stein(values: Numbers, variance: float) -> tuple[Array, float]:

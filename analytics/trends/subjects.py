@@ -27,9 +27,9 @@ MAKE_TRIFLE = 0.03
 """Change of a make's heat that matters to nobody [1]; chosen."""
 MAKE_WANDER = 0.03
 """Prior spread of a make's heat from quarter to quarter [1]; chosen: houses differ."""
-MAKE_LIMIT = 0.15
+MAKE_LIMIT = 0.1
 """Heat beyond that of the other makes from which a make is named [1]; chosen: what units of one
-make differ by."""
+make differ by. A make that runs cooler is no trouble and never named for it."""
 UNNAMED = "not noted"
 LEAST_FOR_TWO = 30
 """Inspections from which the two gauges of an offset are weighed against each other [1]; chosen."""
@@ -205,9 +205,10 @@ def _change(one: Series, i: int, q: int) -> Trial:
 def _level(one: Series, i: int, q: int) -> Trial:
     f = one.followed
     size, error = float(f.level[i, q]), float(f.level_error[i, q])
-    beyond = (abs(size) - one.kind.limit) / error
-    measure = "heat" if one.kind is MAKE else "deviation"
-    chance = float(min(1.0, 2 * ndtr(-beyond)))
+    is_make = one.kind is MAKE
+    measure = "heat" if is_make else "deviation"
+    beyond = ((size if is_make else abs(size)) - one.kind.limit) / error
+    chance = float(ndtr(-beyond) if is_make else min(1.0, 2 * ndtr(-beyond)))
     return _trial(one, i, q, measure, "the others", (size, error), chance)
 
 

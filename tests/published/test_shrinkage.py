@@ -89,3 +89,18 @@ def test_nothing_to_learn_from_is_told() -> None:
         shrinkage.fit_prior([0, 0], [10, 20])
     with pytest.raises(NotEnoughDataError):
         shrinkage.james_stein([0.1, 0.2, 0.3], 0.01)
+
+
+def test_every_small_table_has_a_prior() -> None:
+    """Rare hits in few groups, where the likelihood is flat or runs to an end: still an answer."""
+    rng = np.random.default_rng(8)
+    for _ in range(300):
+        size = int(rng.integers(2, 14))
+        totals = rng.integers(1, 300, size)
+        hits = rng.binomial(totals, rng.choice([0.004, 0.012, 0.3], size))
+        if 0 < hits.sum() < totals.sum():
+            prior = shrinkage.fit_prior(hits, totals)
+            low, high = prior.interval_of(hits, totals)
+            assert np.all(
+                (low <= prior.mean_of(hits, totals)) & (prior.mean_of(hits, totals) <= high)
+            )
