@@ -122,6 +122,7 @@ function typedLines(found, unit) {
 function answerText(data, found, unit, now) {
   const shown = shownIn(unit);
   const { reading } = found;
+  const next = measureNext(data, reading, found);
   const plain = (text) => text.replaceAll("\u00a0", " ");
   return [
     `Second opinion, ${now}`,
@@ -131,11 +132,11 @@ function answerText(data, found, unit, now) {
     `Verdict: ${data.marks[found.verdict].word}`,
     found.reason,
     `Next: ${found.nextStep}`,
-    ...(hangsOnFloor(data, found) ? [data.floorDecides] : []),
+    ...(hangsOnFloor(found, next) ? [data.floorDecides] : []),
     "",
     ...factsOf(data, found, shown).map(([name, value, remark]) => plain(`${name}: ${value}${remark ? ` (${remark})` : ""}`)),
     "",
-    ...nextSentences(data, found, shown).map(plain),
+    ...nextSentences(found, next, shown).map(plain),
     ...restsOn(data, found, shown).map(plain),
     "",
     `Baseline ${data.baseline.version} of ${data.baseline.fittedOn}, policy ${data.baseline.policyVersion}`,

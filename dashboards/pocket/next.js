@@ -134,10 +134,9 @@ function isTelling(next) {
   return timesText(next.smallest_ratio) !== timesText(next.smallest_ratio_then);
 }
 
-const nextSentences = (data, found, shown) => measureNext(data, found.reading, found)
-  .filter(isTelling).map((next) => nextSentence(found, next, shown));
+const nextSentences = (found, next, shown) =>
+  next.filter(isTelling).map((one) => nextSentence(found, one, shown));
 
 // remarks.hangs_on_floor: whether a floor that was not read would turn the verdict
-const hangsOnFloor = (data, found) => measureNext(data, found.reading, found)
-  .some((next) => next.code === "floor"
-    && [next.verdict_if_low, next.verdict_if_high].some((verdict) => verdict !== found.verdict));
+const hangsOnFloor = (found, next) => next.some((one) => one.code === "floor"
+  && [one.verdict_if_low, one.verdict_if_high].some((verdict) => verdict !== found.verdict));

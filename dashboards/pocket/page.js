@@ -91,7 +91,9 @@ function showFacts(found, shown) {
 }
 
 function showNext(found, shown) {
-  const sentences = nextSentences(DATA, found, shown);
+  const next = measureNext(DATA, found.reading, found);
+  const sentences = nextSentences(found, next, shown);
+  at("hangs").textContent = hangsOnFloor(found, next) ? DATA.floorDecides : "";
   at("measure").replaceChildren(...sentences.map((text) => element("li", "", text)));
   at("measures").hidden = sentences.length === 0;
 }
@@ -112,7 +114,6 @@ function showFound(found) {
   for (const place of ["strip-word", "answer-word"]) at(place).textContent = DATA.marks[found.verdict].word;
   at("reason").textContent = found.reason;
   at("next").textContent = found.nextStep;
-  at("hangs").textContent = hangsOnFloor(DATA, found) ? DATA.floorDecides : "";
   at("place").textContent = placeSentence(found, shown);
   at("rests").replaceChildren(...restsOn(DATA, found, shown).map((text) => element("li", "", text)));
   at("told").textContent = "";

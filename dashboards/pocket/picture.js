@@ -51,7 +51,7 @@ function scalesOf(points, found, width, height, factor) {
   const coolest = Math.min(0, ...points.map((p) => p.lowerK * factor), reading.riseK * factor);
   const low = Math.max(coolest, -high / 4) - 0.5;
   const end = points[points.length - 1].load;
-  const frame = { left: 40, right: width - 10, top: 26, bottom: height - 40 };
+  const frame = { left: 48, right: width - 10, top: 26, bottom: height - 40 };
   return {
     frame, low, high, end,
     x: (load) => frame.left + (frame.right - frame.left) * load / end,
@@ -67,7 +67,7 @@ function drawAxes(svg, s, factor, symbol) {
   for (let v = Math.ceil(s.low / step) * step; v <= s.high; v += step) {
     const y = s.y(v / factor);
     shape(svg, "line", { class: "grid", x1: s.frame.left, x2: s.frame.right, y1: y, y2: y });
-    shape(svg, "text", { class: "tick", x: s.frame.left - 6, y: y + 4, "text-anchor": "end" },
+    shape(svg, "text", { class: "tick", x: s.frame.left - 15, y: y + 4, "text-anchor": "end" },
       String(Math.round(v)).replace("-", "−"));
   }
   for (let load = 0; load <= s.end + 1e-9; load += 0.2) {
@@ -133,7 +133,8 @@ function besideMark(s, found, x, y, words) {
   const isAbove = !(found.liftK < 0) && y - s.frame.top > 26;
   const fitsLeft = x - width > s.frame.left;
   const isLeft = fitsLeft && (isAbove || x + width > s.frame.right);
-  return { x: x + (isLeft ? 12 : -12), y: y + (isAbove ? -17 : 28), "text-anchor": isLeft ? "end" : "start" };
+  const start = Math.max(x - 12, s.frame.left + 2);
+  return { x: isLeft ? x + 12 : start, y: y + (isAbove ? -17 : 28), "text-anchor": isLeft ? "end" : "start" };
 }
 
 // draw the picture into `place`; `shown` says how rises are written

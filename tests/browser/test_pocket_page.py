@@ -237,7 +237,6 @@ def test_hostile_makes_do_nothing(browser: Browser, store: Path) -> None:
         seen.page.select_option("#make", "not noted")
         assert seen.page.inner_text("#facts") == before
         assert seen.page.evaluate("window.harmed") is None
-        assert seen.page.evaluate("({}).polluted") is None
         assert seen.requests == [made.as_uri()]
         assert seen.trouble == []
         assert seen.page.evaluate("document.documentElement.scrollWidth") == SIZES["phone"][0]

@@ -70,7 +70,7 @@ JUDGE = """([readings, UNIT]) => readings.map((one) => {
     nextSentence({ reading, ...found }, next, shownIn(UNIT)).replaceAll("\u00a0", " "));
   plain.rests = restsOn(DATA, { reading, ...found }, shownIn(UNIT))
     .map((text) => text.replaceAll("\u00a0", " "));
-  plain.isHanging = hangsOnFloor(DATA, { reading, ...found });
+  plain.isHanging = hangsOnFloor(found, plain.next);
   return JSON.parse(JSON.stringify(plain));
 })"""
 
