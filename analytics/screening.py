@@ -104,8 +104,10 @@ def _keep(warehouse: Warehouse, policy: Policy, baseline_version: str) -> None:
 
 
 def lay_evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
-    """Lay the baseline on `normalise.channel` and weigh the evidence, up to `judging.evidence`."""
+    """Lay the baseline on `normalise.measure` and weigh the evidence, up to `judging.evidence`."""
     variance, tuning = parameters["visit_variance"], parameters["tuning"]
+    warehouse.build("fitting.kind_met")
+    warehouse.build("fitting.kind")
     warehouse.build("judging.design", floor_k_default=parameters["floor_k_default"])
     warehouse.build("judging.laid")
     warehouse.build("judging.residual", visit_variance=variance, tuning=tuning)

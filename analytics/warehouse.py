@@ -109,6 +109,11 @@ class Warehouse:
         count = self.fetch(f"create or replace table {name} as\n{sql}", params)
         return int(count[0][0]) if count else 0
 
+    def view(self, name: str, table: str = "") -> None:
+        """Create or replace a view: the rows of `table`, or the query so named, without params."""
+        sql = f"select * from {table}" if table else querybook.load(name).sql
+        self.execute(f"create or replace view {name} as\n{sql}")
+
     def stage(self, name: str, table: str, **params: object) -> int:
         """Create or replace the temporary `table` of the named query; return its number of rows."""
         sql = querybook.load(name).sql

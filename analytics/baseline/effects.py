@@ -24,6 +24,8 @@ LEAST_SETTLED = 0.1
 """Share of the weight that settled readings must hold to stand for a settled device [1]; chosen."""
 LEVELS_PRIOR = 4.0
 """Levels that the prior variance counts for [1]; chosen, so that few levels pool strongly."""
+ROUNDING = 1e-9
+"""Share of a sum below which what is left of it is rounding [1]; chosen: a level of one reading."""
 LEAST_VARIANCE = 1e-30
 """What stands for a component of 0 where it is divided by [K^2 or 1]; chosen: no effect left."""
 
@@ -148,6 +150,7 @@ def update_slopes(
     """Update make, rating, minute and shelter effects from one look; return the largest change."""
     before = [part.copy() for part in _slopes(effects)]
     is_settling = is_settling and not effects.is_held
+    warehouse.build("fitting.kind_sum")
     _update_makes(warehouse, effects, is_settling)
     _update_ratings(warehouse, effects, is_settling)
     _centre(effects, groups)
@@ -176,10 +179,16 @@ def _update_makes(warehouse: Warehouse, effects: Effects, is_settling: bool) -> 
     effects.make_gain = (a * right_u - w_l * right_d) / determinant
     if not is_settling:
         return
-    free = np.where(w > 0, w_ll - w_l**2 / np.maximum(w, 1e-12), 0.0)
+    free = _left(w_ll, w_l, w)
     v.make_gain = moment_variance(right_u - w_l * right_d / np.maximum(w, 1e-12), free, 0.005)
-    level = np.where(w_ll > 0, w - w_l**2 / np.maximum(w_ll, 1e-12), 0.0)
+    level = _left(w, w_l, w_ll)
     v.make_offset = moment_variance(right_d - w_l * right_u / np.maximum(w_ll, 1e-12), level, 0.1)
+
+
+def _left(square: Array, product: Array, other: Array) -> Array:
+    """Return what a regressor's square keeps once the other is fitted; 0 where that is rounding."""
+    left = np.where(other > 0, square - product**2 / np.maximum(other, 1e-12), 0.0)
+    return np.where(left > ROUNDING * square, left, 0.0)
 
 
 def _update_ratings(warehouse: Warehouse, effects: Effects, is_settling: bool) -> None:
@@ -259,8 +268,7 @@ def update_offsets(warehouse: Warehouse, effects: Effects, *, is_settling: bool)
     effects.camera_k = effects.camera_k + step
     if is_settling:
         v.camera = moment_variance(right, w, 0.1)
-    ids = np.arange(1, len(step) + 1)
-    warehouse.put("fitting.camera_step", {"camera_level_id": ids, "step_k": step})
+    _put_step(warehouse, step)
     count, weight, square = warehouse.row("fitting.visit_moment")
     if count and is_settling:
         excess = max(square - count, 0.0) + LEVELS_PRIOR
@@ -268,3 +276,15 @@ def update_offsets(warehouse: Warehouse, effects: Effects, *, is_settling: bool)
     warehouse.build("fitting.visit_effect", visit_variance=v.visit)
     put_cameras(warehouse, effects)
     return float(np.max(np.abs(step), initial=0.0))
+
+
+def follow_visits(warehouse: Warehouse, effects: Effects) -> None:
+    """Let the visits' effects follow from all the others, which stand still."""
+    warehouse.build("fitting.visit_sum")
+    _put_step(warehouse, np.zeros(len(effects.camera_k)))
+    warehouse.build("fitting.visit_effect", visit_variance=effects.variances.visit)
+
+
+def _put_step(warehouse: Warehouse, step: Array) -> None:
+    ids = np.arange(1, len(step) + 1)
+    warehouse.put("fitting.camera_step", {"camera_level_id": ids, "step_k": step})

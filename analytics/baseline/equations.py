@@ -18,7 +18,7 @@ FIRST_SLOPE = 2
 _UPPER = tuple((i, j) for i in range(_SIZE) for j in range(i, _SIZE))
 _CROSS = 3 + len(_UPPER)
 _RIGHT = _CROSS + _SIZE + 1
-_SCALE = np.array([1.0, 10.0, 0.3, 0.1, 0.1, 0.1])
+UNITS = np.array([1.0, 10.0, 0.3, 0.1, 0.1, 0.1])
 """What counts as one unit of change of each coefficient."""
 
 
@@ -108,7 +108,7 @@ def _apply(groups: Groups, s: GroupSums, move: Array, error: Array) -> float:
     groups.coefficients[s.group] += move
     groups.coefficients[s.group, 1] = max(groups.coefficients[s.group, 1], 1.0)
     moved = np.abs(groups.coefficients[s.group] - before)
-    return float(np.max(moved / np.maximum(_SCALE, 10.0 * error)))
+    return float(np.max(moved / np.maximum(UNITS, 10.0 * error)))
 
 
 def pool_slopes(groups: Groups, sums: list[GroupSums]) -> None:
@@ -168,7 +168,7 @@ def inflation(groups: Groups, sums: list[GroupSums]) -> Array:
 
 def change_scale(groups: Groups, sums: list[GroupSums]) -> Array:
     """Return (count, 6) what counts as one unit of change, ten standard errors or more."""
-    return np.maximum(_SCALE, 10.0 * standard_errors(groups, sums))
+    return np.maximum(UNITS, 10.0 * standard_errors(groups, sums))
 
 
 def standard_errors(groups: Groups, sums: list[GroupSums]) -> Array:

@@ -57,15 +57,16 @@ def prepare_measures(warehouse: Warehouse, settings: BaselineSettings) -> None:
     warehouse.build("normalise.cool_pool", cool_share=settings.cool_share)
     warehouse.build("normalise.slot")
     warehouse.build("normalise.measure", neighbour_cap_k=settings.neighbour_cap_k)
-    warehouse.build("normalise.channel")
 
 
 def prepare(warehouse: Warehouse, settings: BaselineSettings) -> tuple[int, float]:
     """Build the design from the measures; return its rows and the usual floor [K]."""
     warehouse.build("fitting.clamp_share", least_share=settings.least_clamp_share)
     warehouse.build("fitting.group_level", device_classes=list(columns.DEVICE_CLASSES))
+    warehouse.build("fitting.kind_met")
     for name in ("shelter", "make", "rating", "camera"):
         warehouse.build(f"fitting.{name}_level")
+    warehouse.build("fitting.kind")
     found = warehouse.fetch("select coalesce(median(floor_k), 0) from normalise.measure")
     floor_k = float(found[0][0])
     rows = warehouse.build(
@@ -76,24 +77,44 @@ def prepare(warehouse: Warehouse, settings: BaselineSettings) -> tuple[int, floa
 
 def run(warehouse: Warehouse, settings: BaselineSettings) -> Fitted:
     """Fit the design in the store; raise NotConvergedError with the passes where it does not."""
+    groups, effects = start(warehouse, settings, "fitting.design")
+    history = settle(warehouse, groups, effects, settings)
+    if effects.is_held:
+        predict(warehouse, groups, effects, settings)
+        warehouse.build("fitting.predicted")
+    return finish(warehouse, groups, effects, settings, history)
+
+
+def start(warehouse: Warehouse, settings: BaselineSettings, rows: str) -> tuple[Groups, fx.Effects]:
+    """Set all to the priors; `fitting.standing` follows the parameters on the table `rows`."""
     groups = start_groups(warehouse, settings)
     effects = fx.start_effects(warehouse, settings)
     warehouse.put(
         "fitting.visit_effect", {"visit_id": [0], "w": [0.0], "w_e": [0.0], "offset_k": [0.0]}
     )
+    warehouse.view("fitting.row", rows)
+    predict(warehouse, groups, effects, settings)
+    warehouse.view("fitting.standing")
+    return groups, effects
+
+
+def settle(
+    warehouse: Warehouse, groups: Groups, effects: fx.Effects, settings: BaselineSettings
+) -> list[Pass]:
+    """Pass over the rows until nothing moves, spread and variances first, then accelerated."""
     history: list[Pass] = []
     jump = Anderson()
     for number in range(1, settings.most_passes + 1):
-        point = _vector(groups, effects)
+        point = vector(groups, effects)
         history.append(_one_pass(warehouse, groups, effects, settings, number))
         if number > SETTLING_PASSES and history[-1].largest < settings.tolerance:
-            return _finish(warehouse, groups, effects, settings, history)
+            return history
         if number >= SETTLING_PASSES:
             if number > SETTLING_PASSES and history[-1].largest > history[-2].largest:
                 jump.forget()
-            _set_vector(groups, effects, jump.propose(point, _vector(groups, effects)), settings)
+            set_vector(groups, effects, jump.propose(point, vector(groups, effects)), settings)
             if effects.is_held:  # so that the next point follows from the vector alone
-                _predict(warehouse, groups, effects, settings)
+                predict(warehouse, groups, effects, settings)
                 fx.update_offsets(warehouse, effects, is_settling=False)
     raise NotConvergedError(
         f"The baseline did not settle in {settings.most_passes} passes: the last one still moved "
@@ -119,9 +140,9 @@ def _one_pass(
     huber = settings.huber_tuning if number <= HUBER_PASSES else 0.0
 
     def look() -> None:
-        _predict(warehouse, groups, effects, settings, huber)
+        predict(warehouse, groups, effects, settings, huber)
 
-    before = [part.copy() for part in _parts(groups, effects)]
+    before = [part.copy() for part in parts(groups, effects)]
     look()
     sums = eq.read_sums(warehouse)
     eq.step(groups, sums, settings)
@@ -130,23 +151,35 @@ def _one_pass(
     look()
     fx.update_slopes(warehouse, effects, groups, is_settling=is_settling)
     look()
+    bins = sp.read_spread(warehouse) if is_settling else None
     fx.update_offsets(warehouse, effects, is_settling=is_settling)
-    moved = 0.0
-    if is_settling:
-        moved = sp.update_spread(warehouse, groups, effects, eq.inflation(groups, sums))
-    changes = [np.abs(new - old) for new, old in zip(_parts(groups, effects), before, strict=True)]
+    moved = sp.update_spread(bins, groups, effects, eq.inflation(groups, sums)) if bins else 0.0
+    return told(number, groups, effects, before, sums, moved)
+
+
+def told(
+    number: int,
+    groups: Groups,
+    effects: fx.Effects,
+    before: list[Array],
+    sums: list[eq.GroupSums],
+    spread: float,
+) -> Pass:
+    """Return what a pass moved, given the parts before it, its sums and what the spread moved."""
+    changes = [np.abs(new - old) for new, old in zip(parts(groups, effects), before, strict=True)]
     scale = eq.change_scale(groups, sums)
     return Pass(
         number,
         fixed=float(max(np.max(changes[0] / scale, initial=0.0), np.max(changes[1]) / 0.1)),
         slopes=float(max(np.max(c, initial=0.0) / 10.0 for c in (*changes[3:5], *changes[6:]))),
         offsets=float(np.max(changes[5], initial=0.0)),
-        spread=moved,
+        spread=spread,
         exponent=groups.exponent["face"],
     )
 
 
-def _parts(groups: Groups, effects: fx.Effects) -> list[Array]:
+def parts(groups: Groups, effects: fx.Effects) -> list[Array]:
+    """Return what moves between passes, part by part; shares ×10 so that all count alike."""
     return [
         groups.coefficients,
         np.array([groups.exponent[channel] for channel in CHANNELS]),
@@ -159,48 +192,52 @@ def _parts(groups: Groups, effects: fx.Effects) -> list[Array]:
     ]
 
 
-def _vector(groups: Groups, effects: fx.Effects) -> Array:
-    """Stack what moves between passes; shares ×10 so that all parts count alike."""
-    return np.concatenate([part.ravel() for part in _parts(groups, effects)])
+def vector(groups: Groups, effects: fx.Effects) -> Array:
+    """Stack what moves between passes, (k,)."""
+    return np.concatenate([part.ravel() for part in parts(groups, effects)])
 
 
-def _set_vector(
-    groups: Groups, effects: fx.Effects, vector: Array, settings: BaselineSettings
+def set_vector(
+    groups: Groups, effects: fx.Effects, values: Array, settings: BaselineSettings
 ) -> None:
-    shapes = [part.shape for part in _parts(groups, effects)]
+    """Set the parameters to what `vector` stacked, within their bounds."""
+    shapes = [part.shape for part in parts(groups, effects)]
     cuts = np.cumsum([int(np.prod(shape)) for shape in shapes])[:-1]
-    parts = [p.reshape(s) for p, s in zip(np.split(vector, cuts), shapes, strict=True)]
-    groups.coefficients = parts[0].copy()
+    split = [p.reshape(s) for p, s in zip(np.split(values, cuts), shapes, strict=True)]
+    groups.coefficients = split[0].copy()
     groups.coefficients[:, 1] = np.maximum(groups.coefficients[:, 1], 1.0)
     low, high = settings.exponent_bounds
-    for channel, value in zip(CHANNELS, parts[1], strict=True):
+    for channel, value in zip(CHANNELS, split[1], strict=True):
         groups.exponent[channel] = float(np.clip(value, low, high))
-    effects.make_offset_k, effects.make_gain = parts[2], parts[3] / 10.0
-    effects.rating_gain, effects.camera_k = parts[4] / 10.0, parts[5]
-    effects.minute_factor = np.clip(parts[6] / 10.0, 0.1, 5.0)
-    effects.shelter = np.clip(parts[7] / 10.0, 0.1, 5.0)
+    effects.make_offset_k, effects.make_gain = split[2], split[3] / 10.0
+    effects.rating_gain, effects.camera_k = split[4] / 10.0, split[5]
+    effects.minute_factor = np.clip(split[6] / 10.0, 0.1, 5.0)
+    effects.shelter = np.clip(split[7] / 10.0, 0.1, 5.0)
 
 
-def _predict(
+def predict(
     warehouse: Warehouse,
     groups: Groups,
     effects: fx.Effects,
     settings: BaselineSettings,
     huber: float = 0.0,
 ) -> None:
+    """Put the parameters where `fitting.standing` reads them; `huber` 0 for the bisquare."""
     put_groups(warehouse, groups)
     fx.put_effects(warehouse, effects)
-    warehouse.build("fitting.predicted", tuning=settings.tuning, huber_tuning=huber)
+    tunings = {"tuning": [settings.tuning], "huber_tuning": [huber]}
+    warehouse.put("fitting.robust", tunings)
 
 
-def _finish(
+def finish(
     warehouse: Warehouse,
     groups: Groups,
     effects: fx.Effects,
     settings: BaselineSettings,
     history: list[Pass],
 ) -> Fitted:
-    _predict(warehouse, groups, effects, settings)
+    """Write standard errors and history, and return the fit; it must have settled."""
+    predict(warehouse, groups, effects, settings)
     sums = eq.read_sums(warehouse)
     eq.check_exponents(groups, sums, settings, tuple(history))
     groups.standard_error = eq.standard_errors(groups, sums)

@@ -11,7 +11,8 @@ from typing import Any
 from analytics import __version__, columns
 from analytics.baseline import equations as eq
 from analytics.baseline.calibrate import calibrate
-from analytics.baseline.fit import Fitted, prepare, prepare_measures, run
+from analytics.baseline.fit import Fitted, prepare, prepare_measures
+from analytics.baseline.whole import run
 from analytics.errors import NotEnoughDataError
 from analytics.notices import Notice
 from analytics.settings import BaselineSettings, as_record

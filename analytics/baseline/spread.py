@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Any
+
 import numpy as np
 
 from analytics import settings as st
@@ -15,9 +18,20 @@ BAND_ROWS = 50.0
 """Rows that an unchanged spread counts for in each band of minutes [1]; chosen."""
 
 
-def update_spread(
-    warehouse: Warehouse, groups: Groups, effects: Effects, inflation: Array
-) -> float:
+@dataclass(frozen=True)
+class Bins:
+    """Rows of `fitting.spread_bin` and `fitting.minute_spread`."""
+
+    by_rise: list[tuple[Any, ...]]
+    by_minutes: list[tuple[Any, ...]]
+
+
+def read_spread(warehouse: Warehouse) -> Bins:
+    """Look at how far the residuals scatter."""
+    return Bins(warehouse.rows("fitting.spread_bin"), warehouse.rows("fitting.minute_spread"))
+
+
+def update_spread(found: Bins, groups: Groups, effects: Effects, inflation: Array) -> float:
     """Fit variance = noise² + (share · load-driven rise)² by group; return the largest change.
 
     The bins' robust spreads are pooled towards the channel's common fit, so that a group with few
@@ -26,10 +40,7 @@ def update_spread(
     """
     if effects.is_held:
         return 0.0
-    bins = [
-        (*b[:4], b[4] * float(np.sqrt(inflation[b[0] - 1])))
-        for b in warehouse.rows("fitting.spread_bin")
-    ]
+    bins = [(*b[:4], b[4] * float(np.sqrt(inflation[b[0] - 1]))) for b in found.by_rise]
     before = np.concatenate([groups.noise_k, groups.noise_share])
     for channel in sorted(set(groups.channel)):
         mine = [b for b in bins if groups.channel[b[0] - 1] == channel]
@@ -40,7 +51,7 @@ def update_spread(
             if groups.channel[g] == channel:
                 own = [b for b in mine if b[0] - 1 == g]
                 groups.noise_k[g], groups.noise_share[g] = _pooled(own, common)
-    _update_minutes(warehouse, effects)
+    _update_minutes(found, effects)
     after = np.concatenate([groups.noise_k, groups.noise_share])
     return float(np.max(np.abs(after - before) / np.maximum(before, 0.05)))
 
@@ -72,9 +83,9 @@ def _fit(table: Array) -> tuple[float, float]:
     return max(float(np.sqrt(solution[0])), st.LEAST_NOISE_K), float(np.sqrt(solution[1]))
 
 
-def _update_minutes(warehouse: Warehouse, effects: Effects) -> None:
+def _update_minutes(found: Bins, effects: Effects) -> None:
     """Scale the load-driven spread of each band of minutes by what its residuals show."""
-    for channel, band, count, ratio in warehouse.rows("fitting.minute_spread"):
+    for channel, band, count, ratio in found.by_minutes:
         at = (CHANNELS.index(channel), int(band))
         moved = ratio ** (count / (count + BAND_ROWS))
         effects.minute_spread[at] = float(np.clip(effects.minute_spread[at] * moved, 0.4, 3.0))

@@ -1,21 +1,19 @@
 -- title: The rows that teach the baseline
 -- grain: one row a reading and channel
 -- key: reading_id, channel
--- reads: normalise.channel, normalise.measure, fitting.clamp_share, fitting.group_level,
---   fitting.make_level, fitting.rating_level, fitting.camera_level, fitting.shelter_level
+-- reads: normalise.measure, fitting.clamp_share, fitting.kind, fitting.camera_level
 -- params: $floor_k_default what stands for a floor that cannot be told [K],
 --   $is_weighted 1 to weight by 1 / share clamped, 0 not to
 -- caveat: the logarithm of the load is 0 at no load, where its factor is 0 too
 select
-    c.reading_id,
-    c.channel,
+    m.reading_id,
     m.visit_id,
-    g.group_id,
+    k.channel,
+    k.kind_id,
     k.make_id,
-    a.rating_id,
+    k.rating_id,
     q.camera_level_id,
-    m.minute_band,
-    c.channel_rise_k,
+    m.channel_rise_k,
     m.load_fraction,
     true as is_taught,
     true as is_telling,
@@ -24,16 +22,10 @@ select
     m.neighbour_k,
     m.across_k,
     m.main_k,
-    h.shelter_id,
     case when $is_weighted::integer = 1 then 1e0 / s.clamp_share else 1e0 end as design_weight
-from normalise.channel as c
-inner join normalise.measure as m using (reading_id)
-inner join fitting.group_level as g using (channel, device_class, is_multi_pole)
-inner join fitting.shelter_level as h
-    on h.channel = c.channel and h.shelter_level = m.shelter_level
-    and h.pole_family = pole_family(m.device_class, m.is_multi_pole)
-inner join fitting.make_level as k using (channel, device_class, is_multi_pole, make)
-inner join fitting.rating_level as a using (channel, device_class, is_multi_pole, rated_a)
+from channels('normalise.measure') as m
+inner join fitting.kind as k
+    using (channel, device_class, is_multi_pole, make, rated_a, shelter_level, minute_band)
 inner join fitting.camera_level as q using (camera_id, quarter)
 inner join fitting.clamp_share as s
     on s.device_class = m.device_class and s.is_multi_pole = m.is_multi_pole

@@ -1,7 +1,7 @@
 -- title: Sums of the weighted normal equations
 -- grain: one row a group
 -- key: group_id
--- reads: fitting.predicted
+-- reads: fitting.standing
 -- params: none
 -- source: Gauss-Newton for six coefficients (a shelter, h load, f floor, b beside, c across, m under
 --   the main) and z, the derivative by the exponent
@@ -19,7 +19,7 @@ with terms as (
         load_rise_k * log_load as z,
         residual_k as e,
         weight > 0 as is_counted
-    from fitting.predicted
+    from fitting.standing
 )
 
 select

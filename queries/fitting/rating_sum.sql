@@ -1,17 +1,17 @@
 -- title: Residual sums of each rating within its group
 -- grain: one row a level
 -- key: rating_id
--- reads: fitting.predicted
+-- reads: fitting.kind_sum
 -- params: none
 select
     rating_id,
     any_value(channel) as channel,
-    count(*) as reading_count,
-    fsum(weight) as w,
-    fsum(weight * residual_k) as w_e,
-    fsum(weight * load_rise_k * load_rise_k) as w_ll,
-    fsum(weight * load_rise_k * residual_k) as w_le,
-    fsum(weight * load_rise_k) as w_l
-from fitting.predicted
+    sum(reading_count) as reading_count,
+    fsum(w) as w,
+    fsum(w_e) as w_e,
+    fsum(w_ll) as w_ll,
+    fsum(w_le) as w_le,
+    fsum(w_l) as w_l
+from fitting.kind_sum
 group by rating_id
 order by rating_id

@@ -1,7 +1,7 @@
 -- title: Spread of the residuals by load-driven rise
 -- grain: one row a group and bin of load-driven rise
 -- key: group_id, rise_bin
--- reads: fitting.predicted
+-- reads: fitting.standing
 -- params: none
 -- source: median absolute residual over 0.6745 (Hampel 1974)
 -- caveat: bins of a third of an octave above 0.5 K, one bin below
@@ -11,7 +11,7 @@ select
     count(*) as reading_count,
     sqrt(fsum(load_rise_k * load_rise_k) / count(*)) as load_rise_k,
     median(abs(residual_k)) / 0.6745e0 as spread_k
-from fitting.predicted
+from fitting.standing
 group by all
 having count(*) >= 5
 order by group_id, rise_bin

@@ -1,12 +1,12 @@
 -- title: Residual sums of each visit, its own effect put back
 -- grain: one row a visit
 -- key: visit_id
--- reads: fitting.predicted
+-- reads: fitting.standing
 -- params: none
 select
     visit_id,
-    any_value(camera_level_id) as camera_level_id,
+    min(camera_level_id) as camera_level_id,
     fsum(weight) as w,
     fsum(weight * (residual_k + visit_k)) as w_e
-from fitting.predicted
+from fitting.standing
 group by visit_id

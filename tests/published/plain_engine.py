@@ -61,16 +61,17 @@ def lay(store: Warehouse, response: Iterable[float], layout: Layout) -> None:
         "camera_level_id": _codes(layout.cameras, rows),
     }
     store.build("fitting.shelter_level")
+    kinds = np.unique(np.column_stack([group, codes["make_id"]]), axis=0)
+    _put_kinds(store, kinds)
+    kind = np.searchsorted(kinds @ [rows + 1, 1], group * (rows + 1) + codes["make_id"]) + 1
     named = zip(("floor_k", "neighbour_k", "across_k", "main_k"), slopes, strict=True)
     store.put(
         "fitting.design",
         {
             "reading_id": np.arange(1, rows + 1),
             "channel": ["face"] * rows,
-            "group_id": group,
+            "kind_id": kind,
             "rating_id": np.ones(rows, dtype=np.int64),
-            "minute_band": np.zeros(rows, dtype=np.int64),
-            "shelter_id": np.ones(rows, dtype=np.int64),
             "channel_rise_k": rise,
             "load_fraction": load,
             "log_load": np.log(np.where(load > 0, load, 1.0)),
@@ -86,6 +87,23 @@ def lay(store: Warehouse, response: Iterable[float], layout: Layout) -> None:
 
 CLASSES = ("standard", "main", "afci")
 """Names that groups of plain data go by."""
+
+
+def _put_kinds(store: Warehouse, kinds: np.ndarray) -> None:
+    """Write `fitting.kind` from pairs of group and make, (k, 2)."""
+    count = len(kinds)
+    store.put(
+        "fitting.kind",
+        {
+            "kind_id": np.arange(1, count + 1),
+            "channel": ["face"] * count,
+            "group_id": kinds[:, 0],
+            "make_id": kinds[:, 1],
+            "rating_id": np.ones(count, dtype=np.int64),
+            "shelter_id": np.ones(count, dtype=np.int64),
+            "minute_band": np.zeros(count, dtype=np.int64),
+        },
+    )
 
 
 def _put_levels(store: Warehouse, groups: int, counts: dict[str, int]) -> None:
