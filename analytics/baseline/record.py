@@ -13,29 +13,11 @@ from analytics.baseline import equations as eq
 from analytics.baseline.calibrate import calibrate
 from analytics.baseline.fit import Fitted, prepare, prepare_measures
 from analytics.baseline.whole import run
-from analytics.errors import NotEnoughDataError
+from analytics.inforce import BASELINE_TABLES, read_version
 from analytics.notices import Notice
 from analytics.settings import BaselineSettings, as_record
 from analytics.statistics.mixture import Mixture
 from analytics.warehouse import Warehouse
-
-BASELINE_TABLES = (
-    "group_level",
-    "group_parameter",
-    "make_level",
-    "make_effect",
-    "rating_level",
-    "rating_effect",
-    "camera_level",
-    "camera_effect",
-    "minute_factor",
-    "shelter_level",
-    "shelter_factor",
-    "cell",
-    "mixture",
-    "history",
-)
-"""The small tables that are the baseline: fitted in `fitting`, kept in `baseline`."""
 
 
 @dataclass(frozen=True)
@@ -116,21 +98,6 @@ def take_up(warehouse: Warehouse) -> tuple[str, dict[str, Any]]:
     for table in BASELINE_TABLES:
         warehouse.copy(f"baseline.{table}", f"fitting.{table}")
     return found
-
-
-def read_version(warehouse: Warehouse, table: str) -> tuple[str, dict[str, Any]]:
-    """Return version and parameters of the latest baseline that `table` lists.
-
-    The parameters carry `fitted_at`, as text. Raises NotEnoughDataError where there is none.
-    """
-    found = warehouse.fetch(
-        f"select baseline_version, parameters, strftime(fitted_at at time zone 'UTC', "
-        f"'%Y-%m-%dT%H:%M:%SZ') from {table} order by fitted_at desc limit 1"
-    )
-    if not found:
-        raise NotEnoughDataError("No baseline has been fitted yet.", "Run loadrise fit first.")
-    version, parameters, fitted_at = found[0]
-    return str(version), {**json.loads(parameters), "fitted_at": fitted_at}
 
 
 def _data_hash(warehouse: Warehouse) -> str:

@@ -6,7 +6,8 @@ from dataclasses import asdict
 from typing import Any
 
 from analytics import __version__, columns
-from analytics.baseline import BASELINE_TABLES
+from analytics.inforce import BASELINE_TABLES
+from analytics.judging import instrument_errors
 from analytics.notices import CAUTIONS, SHORT_CAUTION
 from analytics.opinion import ladders
 from analytics.opinion import reading as rd
@@ -14,9 +15,7 @@ from analytics.opinion.cases import CASES_A_CLASS, read_cases
 from analytics.opinion.judge import REPEAT_SHARE, REPEATS, SETTLED_MINUTES
 from analytics.opinion.knowledge import read_knowledge
 from analytics.opinion.tables import InForce, take_up
-from analytics.screening import instrument_errors
-from analytics.statistics.mixture import RATIO_STEP, TEMPER
-from analytics.statistics.pairing import CRIMP_SHARE
+from analytics.statistics.figures import CRIMP_SHARE, RATIO_STEP, TEMPER
 from analytics.warehouse import Warehouse
 
 LEFT_OUT = ("history", "camera_level", "camera_effect")

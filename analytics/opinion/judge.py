@@ -7,18 +7,18 @@ from typing import Any
 
 from analytics import querybook
 from analytics.errors import UsageError
-from analytics.opinion import answer as an
-from analytics.opinion.cases import read_cases
-from analytics.opinion.knowledge import read_knowledge
-from analytics.opinion.reading import Reading, problems
-from analytics.opinion.tables import InForce, put_stored, put_typed, take_screened, take_up
-from analytics.screening import (
+from analytics.judging import (
     borderline_parameters,
     instrument_errors,
     lay_borderline,
     lay_evidence,
     lay_verdicts,
 )
+from analytics.opinion import answer as an
+from analytics.opinion.cases import read_cases
+from analytics.opinion.knowledge import read_knowledge
+from analytics.opinion.reading import Reading, problems
+from analytics.opinion.tables import InForce, put_stored, put_typed, take_screened, take_up
 from analytics.warehouse import Warehouse
 
 SETTLED_MINUTES = 45.0

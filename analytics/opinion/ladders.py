@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from analytics.statistics.heat import OVER_AMBIENT, OVER_SIMILAR, WORRY_RISE, Ladder
+from analytics.statistics.figures import WORRY_RISE
+from analytics.statistics.ladders import OVER_AMBIENT, OVER_SIMILAR, Ladder
 
 TITLES = {
     "over_ambient": OVER_AMBIENT.title,

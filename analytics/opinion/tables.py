@@ -8,13 +8,12 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from analytics.baseline import BASELINE_TABLES, prepare_measures, read_version
 from analytics.desk import FLEET
 from analytics.errors import NotEnoughDataError
 from analytics.history import policy_in_force
+from analytics.inforce import BASELINE_TABLES, read_version
 from analytics.opinion.reading import Reading
 from analytics.policy import Policy
-from analytics.screening import put_notice
 from analytics.settings import BaselineSettings
 from analytics.warehouse import Warehouse
 
@@ -109,6 +108,8 @@ def _take_ranks(desk: Warehouse, in_force: InForce) -> None:
     if in_force.is_noticed:
         desk.execute(f"create or replace view judging.notice as {kept}.notice")
     else:
+        from analytics.screening import put_notice  # brings numpy in
+
         desk.copy("fitting.mixture", "baseline.mixture")
         put_notice(desk, in_force.policy)
 
@@ -161,6 +162,8 @@ def put_stored(desk: Warehouse, inspection_id: str, panel_id: str, position: int
             f"{position}.",
             "Look them up with loadrise sql, or type the reading.",
         )
+    from analytics.baseline import prepare_measures  # brings numpy in
+
     prepare_measures(desk, BaselineSettings())
     _probe(desk)
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
 from analytics.errors import UsageError
+from analytics.statistics.figures import WORRY_RISE as WORRY_RISE
+from analytics.statistics.ladders import OVER_AMBIENT as OVER_AMBIENT
+from analytics.statistics.ladders import OVER_SIMILAR as OVER_SIMILAR
 from analytics.statistics.sourced import Array, Numbers, Sourced, numbers
 
 ABSOLUTE_ZERO_DEGC = -273.15
@@ -23,7 +24,6 @@ EXPONENT_PLAUSIBLE = (
     Sourced(1.4, "1", "a little under turbulent convection", "chosen"),
     Sourced(2.2, "1", "a little over a constant film", "chosen"),
 )
-WORRY_RISE = Sourced(70 / 1.8, "K", "70 °F over ambient, whatever the class", "common practice")
 SETTLED_MINUTES = Sourced(30.0, "min", "load on before judging", "common practice")
 BODY_TIME_CONSTANTS = (
     Sourced(16.0, "min", "first-order model of a breaker's body, within 30 %", "derived"),
@@ -32,63 +32,6 @@ BODY_TIME_CONSTANTS = (
 FILM_VERTICAL = Sourced(1.42, "W/(m² K) (m/K)^¼", "heat-transfer handbooks, laminar free film")
 FILM_CYLINDER = Sourced(1.32, "W/(m² K) (m/K)^¼", "heat-transfer handbooks, laminar free film")
 STEFAN_BOLTZMANN = Sourced(5.670374419e-8, "W/(m² K⁴)", "CODATA 2018; exact since the 2019 SI")
-
-
-@dataclass(frozen=True)
-class Ladder:
-    """Action bands of a published table, in kelvins of rise.
-
-    The table is printed for whole degrees, so what 3.5 K is remains undefined. Our own choice:
-    a band begins at `first_k` inclusive, and the next where the rise exceeds an edge.
-    """
-
-    title: str
-    first_k: float
-    edges_k: tuple[float, ...]
-    words: tuple[str, ...]
-    source: str
-
-    def band(self, rise_k: Numbers) -> npt.NDArray[np.int64]:
-        """Return the band's index of each rise [K], 0 below the table; NaN gives -1.
-
-        >>> OVER_SIMILAR.band([0.5, 3.0, 3.5, 15.1]).tolist()
-        [0, 1, 2, 3]
-        """
-        rise = numbers(rise_k)
-        over = np.searchsorted(np.array(self.edges_k), rise, side="left")
-        index = np.where(rise >= self.first_k, over + 1, 0)
-        return np.where(np.isnan(rise), -1, index).astype(np.int64)
-
-    def word(self, rise_k: float) -> str:
-        """Return the band of one rise [K] in words.
-
-        >>> OVER_AMBIENT.word(38.9)
-        'likely fault: watch until repaired'
-        """
-        index = int(self.band(rise_k))
-        return self.words[index] if index >= 0 else "no rise"
-
-
-_NETA = "ANSI/NETA ATS and MTS, Table 100.18; edges between whole degrees are our own choice"
-_POSSIBLE, _LIKELY, _MAJOR = (
-    "possible fault: look into it",
-    "likely fault: plan a repair",
-    "serious",
-)
-OVER_SIMILAR = Ladder(
-    "over a similar component under similar load",
-    1.0,
-    (3.0, 15.0),
-    ("below the table", _POSSIBLE, _LIKELY, _MAJOR),
-    _NETA,
-)
-OVER_AMBIENT = Ladder(
-    "over ambient air",
-    1.0,
-    (10.0, 20.0, 40.0),
-    ("below the table", _POSSIBLE, _LIKELY, "likely fault: watch until repaired", _MAJOR),
-    _NETA,
-)
 
 
 def load_corrected_rise_k(

@@ -9,18 +9,16 @@ from math import factorial
 import numpy as np
 
 from analytics.errors import NotEnoughDataError, UsageError
-from analytics.statistics.heat import ABSOLUTE_ZERO_DEGC, EXPONENT_IEC
-from analytics.statistics.sourced import Array, Numbers, Sourced, numbers
-
-RECTANGULAR_DIVISOR = Sourced(
-    np.sqrt(3.0), "1", "JCGM 100:2008, 4.3.7: a limit without more is a rectangular distribution"
+from analytics.statistics.figures import (
+    CAMERA_LIMIT_K,
+    CAMERA_LIMIT_SHARE,
+    CLAMP_DIGITS,
+    CLAMP_LIMIT_SHARE,
+    CLAMP_RESOLUTION,
+    RECTANGULAR_DIVISOR,
 )
-CAMERA_LIMIT_K = Sourced(2.0, "K", "usual data-sheet class of an infrared camera")
-CAMERA_LIMIT_SHARE = Sourced(0.02, "1", "usual data-sheet class: of the reading in °C")
-CLAMP_LIMIT_SHARE = Sourced(0.02, "1", "usual data-sheet class of a clamp ammeter: of the reading")
-CLAMP_DIGITS = Sourced(5.0, "1", "usual data-sheet class: last digits on top")
-CLAMP_RESOLUTION = Sourced(0.1, "A", "usual data-sheet class: one last digit")
-AIR_LIMIT_K = Sourced(1.0, "K", "a usual air thermometer", "chosen")
+from analytics.statistics.heat import ABSOLUTE_ZERO_DEGC, EXPONENT_IEC
+from analytics.statistics.sourced import Array, Numbers, numbers
 
 
 @dataclass(frozen=True)

@@ -11,10 +11,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from analytics.statistics.figures import RATIO_STEP
+from analytics.statistics.figures import TEMPER as TEMPER
+
 Array = NDArray[np.float64]
 
-RATIO_STEP = 1.3
-"""Step of the grid of excess heat ratios [1]; chosen, finer than any reading can tell."""
 RATIOS: Array = np.asarray(0.05 * RATIO_STEP ** np.arange(27.0), dtype=np.float64)
 """Excess heat ratios from 0.05 to 46 [1]: a bad terminal may show little of itself on the face."""
 FREEDOMS = (3.0, 4.0, 5.0, 7.0, 10.0, 20.0, 50.0)
@@ -25,9 +26,6 @@ PRIOR_MIDDLE = 0.7
 """Median excess ratio on the face before data speak [1]; chosen: a fault that triples the heat of
 its terminal, and shows a third of it on the face."""
 PRIOR_LOG_SD = 1.0
-TEMPER = 0.85
-"""Power to which each likelihood ratio counts [1]; chosen: the law of the healthy spread is fitted,
-not known, and evidence that is taken at its word is too sure at both ends."""
 LOG_SDS = (0.9, 1.4)
 """Bounds of the spread of log ratios that is learned [1]; chosen."""
 PRIOR_FAULTS = 6.0

@@ -17,9 +17,6 @@ FACE_SHARES: Array = np.array([0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.5, 0.6, 0.7, 0
 TERMINAL_SHARES: Array = np.array([0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0])
 PRIOR_FACE, PRIOR_TERMINAL, PRIOR_LOG_SD = 0.4, 0.65, 0.5
 """Middles and spread of the priors [1]; chosen: copper joins face and terminal, wire cools it."""
-CRIMP_SHARE = 0.15
-"""Share of terminal faults that sit away from the device, in a crimp on the wire [1]; chosen: such
-a crimp read 30.6 K above its wire beside a cool breaker (trade report)."""
 PRIOR_FAULTS = 6.0
 """Faults that the prior of even chances counts for [1]; chosen."""
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
-from analytics.statistics.instruments import CAMERA_LIMIT_K
+from analytics.statistics.figures import CAMERA_LIMIT_K
 from analytics.statistics.proportions import Z95
 from analytics.trends.drift import OFF_CHANCE, Array, Followed, Means, follow, quarter_means
 from analytics.trends.records import Point, Trial, quarter_name

@@ -16,7 +16,7 @@ ROW: tuple[tuple[str, ...], ...] = (
     ("analytics.querybook",),
     ("analytics.upkeep",),
     ("analytics.warehouse",),
-    ("analytics.desk", "analytics.history"),
+    ("analytics.desk", "analytics.inforce", "analytics.judging", "analytics.history"),
     ("analytics.ingest", "analytics.baseline", "analytics.question", "analytics.export"),
     ("analytics.screening", "analytics.backup"),
     ("analytics.opinion", "analytics.tuning", "analytics.trends"),
