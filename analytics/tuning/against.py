@@ -9,7 +9,7 @@ from analytics.baseline import take_up
 from analytics.errors import UsageError
 from analytics.policy import Policy
 from analytics.screening import judge_by
-from analytics.tuning.cells import build_findings
+from analytics.tuning.cells import build_findings, screened_policy
 from analytics.warehouse import Warehouse
 
 MOST_SHOWN = 40
@@ -68,11 +68,10 @@ def flips(warehouse: Warehouse, policy: Policy, *, is_guess_accepted: bool = Fal
 
     Raises UsageError where a baseline was fitted since: the two would differ by more than a policy.
     """
+    former = screened_policy(warehouse).version
     build_findings(warehouse, is_guess_accepted=is_guess_accepted)
     version, parameters = take_up(warehouse)
-    former, screened_by = warehouse.fetch(
-        "select min(policy_version), min(baseline_version) from screening.result"
-    )[0]
+    screened_by = warehouse.fetch("select min(baseline_version) from screening.result")[0][0]
     if screened_by != version:
         raise UsageError(
             f"The verdicts rest on baseline {screened_by}, but {version} was fitted since.",
@@ -80,7 +79,7 @@ def flips(warehouse: Warehouse, policy: Policy, *, is_guess_accepted: bool = Fal
         )
     judge_by(warehouse, parameters, policy)
     rows = warehouse.rows("tuning.flip")
-    return Flips(str(former), policy.version, tuple(Flip(*row) for row in rows))
+    return Flips(former, policy.version, tuple(Flip(*row) for row in rows))
 
 
 def _words(one: Flip) -> str:

@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from analytics.errors import NotEnoughDataError
+from analytics.history.policies import kept_policy
 from analytics.policy import Policy
 from analytics.statistics.sourced import Array, numbers
 from analytics.warehouse import Warehouse
@@ -121,13 +122,24 @@ def build_findings(warehouse: Warehouse, *, is_guess_accepted: bool) -> None:
     warehouse.build("tuning.reading_finding")
 
 
-def build_candidates(warehouse: Warehouse, policy: Policy) -> None:
-    """Lay out every reading that a policy could flag: `tuning.candidate`.
+def screened_policy(warehouse: Warehouse) -> Policy:
+    """Return the policy that the verdicts in the store rest on.
 
-    Raises NotEnoughDataError where nothing has been screened, or nothing that can be flagged.
+    Raises NotEnoughDataError where nothing has been screened by a program that tunes.
     """
     if not warehouse.has_table("screening.terminal"):
         raise NotEnoughDataError("Nothing has been screened yet.", "Run loadrise screen first.")
+    found = warehouse.fetch("select min(policy_version) from screening.result")
+    if found[0][0] is None:
+        raise NotEnoughDataError("The last screening had no reading.", "Ingest readings first.")
+    return kept_policy(warehouse, str(found[0][0]))[0]
+
+
+def build_candidates(warehouse: Warehouse, policy: Policy) -> None:
+    """Lay out every reading that a policy could flag: `tuning.candidate`.
+
+    Raises NotEnoughDataError where there is none.
+    """
     count = warehouse.build(
         "tuning.candidate",
         flag_loaded_probability=policy.flag_loaded_probability,

@@ -24,31 +24,37 @@ lean on it, cells with more speak for themselves."""
 def merged_bands(cells: Cells) -> Ints:
     """Return the band of evidence of each cell, those of few examined devices joined, (cells,).
 
-    Bands part the devices that were not flagged: the more evidence, the more often a fault, and
-    perhaps the more often examined. Flagged ones are one band.
+    Bands part the flagged and the rest, each from 0 for the most evidence: the more of it, the more
+    often a fault, and perhaps the more often examined; so too where a policy came into force later
+    than the findings. A side with fewer examined than a band needs is one band.
     """
     _, examined, _ = cells.totals()
-    clear = ~cells.is_flagged
+    found = np.zeros(len(cells.band), np.int64)
+    for side in (cells.is_flagged, ~cells.is_flagged):
+        found[side] = _merged(cells.band[side], examined[side])
+    return found
+
+
+def _merged(band: Ints, examined: Array) -> Ints:
+    """Return bands from the highest down, each joined by the next until enough were examined."""
     merged, count, label = {}, 0.0, 0
-    for band in sorted(set(cells.band[clear].tolist()), reverse=True):
+    for one in sorted(set(band.tolist()), reverse=True):
         if count >= LEAST_EXAMINED:
             label, count = label + 1, 0.0
-        merged[band] = label
-        count += float(examined[clear & (cells.band == band)].sum())
-    if count < LEAST_EXAMINED and label:
-        merged = {band: min(one, label - 1) for band, one in merged.items()}
-    bands = [merged.get(band, 0) for band in cells.band.tolist()]
-    return np.where(cells.is_flagged, -1, np.array(bands, dtype=np.int64))
+        merged[one] = label
+        count += float(examined[band == one].sum())
+    last = label - 1 if count < LEAST_EXAMINED and label else label
+    return np.array([min(merged[one], last) for one in band.tolist()], dtype=np.int64)
 
 
 def correct(cells: Cells, is_flagged: Bools) -> Corrected:
     """Return what a policy catches and what it flags in vain, corrected, over strata.
 
     `is_flagged`, shape (cells,), says what it flags. Strata are the cells' own, by whether the
-    policy at the time flagged it too, and by evidence for those that neither flags.
+    policy in force flags it too, and by evidence where the two agree.
     """
     count, examined, faulty = cells.totals()
-    band = np.where(is_flagged, -1, merged_bands(cells))
+    band = np.where(is_flagged != cells.is_flagged, -1, merged_bands(cells))
     key = np.unique(
         np.stack([cells.stratum, cells.is_flagged, band], axis=1), axis=0, return_inverse=True
     )[1]

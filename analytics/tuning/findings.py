@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from analytics.tuning.cells import build_findings
+from analytics.tuning.cells import build_findings, screened_policy
 from analytics.tuning.words import CODES
 from analytics.warehouse import Warehouse
 
@@ -65,6 +65,7 @@ class Matched:
 
 def matched(warehouse: Warehouse, *, is_guess_accepted: bool = False) -> Matched:
     """Match the findings and return what does not count and what contradicts."""
+    screened_policy(warehouse)
     build_findings(warehouse, is_guess_accepted=is_guess_accepted)
     warehouse.build("tuning.contradiction")
     aside = tuple(SetAside(*row) for row in warehouse.rows("tuning.unmatched"))

@@ -7,8 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from analytics.history.policies import kept_policy
-from analytics.tuning.cells import Grid, build_candidates, build_findings, load_cells
+from analytics.tuning.cells import (
+    Grid,
+    build_candidates,
+    build_findings,
+    load_cells,
+    screened_policy,
+)
 from analytics.tuning.estimate import fault_shares
 from analytics.warehouse import Warehouse
 
@@ -67,9 +72,8 @@ def plan(
     Each next visit goes to the band of evidence where it takes most off the variance of the faults
     missed (J. Neyman, J. R. Stat. Soc. 97 (1934) 558). The same draw of the same store is the same.
     """
+    policy = screened_policy(warehouse)
     build_findings(warehouse, is_guess_accepted=is_guess_accepted)
-    version = warehouse.fetch("select min(policy_version) from screening.result")[0][0]
-    policy = kept_policy(warehouse, str(version))[0]
     build_candidates(warehouse, policy)
     takes = _takes(warehouse, Grid.around(policy), visits)
     pool = dict(warehouse.rows("tuning.band_pool"))

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from analytics.errors import NotEnoughDataError
-from analytics.history.policies import kept_policy
 from analytics.notices import Notice
 from analytics.policy import Policy
 from analytics.statistics.sourced import Array
@@ -22,6 +21,7 @@ from analytics.tuning.cells import (
     build_findings,
     load_cells,
     moved,
+    screened_policy,
 )
 from analytics.tuning.choice import Costs, Difference, compare, cost_parts, frontier, least_cost
 from analytics.tuning.estimate import around, correct
@@ -124,9 +124,8 @@ def tune(
     examined were picked by smell or sound, the corrected shares are off. Without costs nothing is
     recommended. Raises NotEnoughDataError before a screening, or where no fault was ever found.
     """
+    policy = screened_policy(warehouse)
     build_findings(warehouse, is_guess_accepted=is_guess_accepted)
-    span = warehouse.fetch("select min(policy_version) from screening.result")[0][0]
-    policy = kept_policy(warehouse, str(span))[0]
     build_candidates(warehouse, policy)
     found = _found(warehouse)
     weighed = _weigh(warehouse, policy, strata)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import TYPE_CHECKING
 
 from analytics.notices import Notice
@@ -20,6 +21,8 @@ CODES = {
     "not_by_licensed": "not by a licensed electrician",
 }
 """Why a finding is set aside, in plain words."""
+TEXT_WIDTH = 100
+"""Width at which sentences are broken, in characters; as the command line's."""
 WANTED_MISSED = 0.2
 """Share of faults missed that an examination of the rest should be able to rule out [1]; chosen."""
 
@@ -110,19 +113,27 @@ def notices(warehouse: Warehouse, now: Corrected, is_at_edge: bool) -> tuple[Not
 
 def lines(tuned: Tuned) -> list[str]:
     """Return the whole result as lines."""
+    basis = [line for one in _basis(tuned) for line in textwrap.wrap(one, TEXT_WIDTH)]
     return [
-        tuned.sentence,
+        *textwrap.wrap(tuned.sentence, TEXT_WIDTH),
         "",
-        *_basis(tuned),
+        *basis,
         "",
         *_table(tuned.candidates),
         "",
         *_margin_lines(tuned.margins),
         "",
-        *(tuned.reliability.lines() if tuned.reliability else []),
+        *_reliability(tuned),
         *([""] if tuned.notices else []),
         *(notice.sentence for notice in tuned.notices),
     ]
+
+
+def _reliability(tuned: Tuned) -> list[str]:
+    if tuned.reliability is None:
+        return []
+    head, *bands = tuned.reliability.lines()
+    return [*textwrap.wrap(head, TEXT_WIDTH), *bands]
 
 
 def _basis(tuned: Tuned) -> list[str]:
@@ -130,7 +141,7 @@ def _basis(tuned: Tuned) -> list[str]:
     rows = [
         f"{found.counted:,} findings, {found.faulty:,} of them a fault, on {tuned.readings:,} "
         f"readings that a policy can flag, of {tuned.panels:,} panels in {tuned.quarters} "
-        f"quarters; {tuned.outside:,} readings have no current or contradict themselves and stand "
+        f"quarters; {tuned.outside:,} without a current, or that contradict themselves, stand "
         "outside.",
         f"Policy {tuned.policy_version}: {told(now.sensitivity)} of the faults are flagged, "
         "corrected for who was examined (among the examined alone "
@@ -139,12 +150,15 @@ def _basis(tuned: Tuned) -> list[str]:
     ]
     for code, matched_by, count in found.set_aside:
         guess = f" (by {matched_by})" if code == "guess_not_confirmed" else ""
-        rows.append(f"Set aside: {count:,} findings {CODES[code]}{guess}.")
+        rows.append(f"Set aside: {_findings(count)} {CODES[code]}{guess}.")
     if found.contradictions:
-        rows.append(
-            f"{found.contradictions:,} findings contradict another; the later visit counts."
-        )
+        verb = "contradicts" if found.contradictions == 1 else "contradict"
+        rows.append(f"{_findings(found.contradictions)} {verb} another; the later visit counts.")
     return rows
+
+
+def _findings(count: int) -> str:
+    return f"{count:,} finding{'' if count == 1 else 's'}"
 
 
 def told(rate: Rate, digits: int = 0) -> str:

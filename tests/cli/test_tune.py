@@ -12,6 +12,7 @@ from analytics.policy import default_policy, default_text, read_policy
 from analytics.tuning.cells import STRATA as KNOWN
 from analytics.warehouse import open_store
 from tests.cli.conftest import Run
+from tests.cli.fleet import make_store
 
 COSTS = ("--missed-cost", "4000", "--visit-cost", "180")
 
@@ -47,6 +48,14 @@ def test_the_command_knows_the_strata() -> None:
     assert STRATA == KNOWN
 
 
+def test_before_a_screening_it_says_so(run: Run, tmp_path: Path) -> None:
+    make_store(tmp_path / "new.duckdb", is_screened=False)
+    for words in (("tune",), ("tune", "--plan", "3"), ("tune", "--findings")):
+        done = run(*words, store="new.duckdb")
+        assert done.returncode == 1
+        assert "Nothing has been screened yet." in done.stderr
+
+
 def test_without_findings_it_says_what_is_needed(run: Run) -> None:
     done = run("tune")
     assert done.returncode == 1
@@ -58,9 +67,10 @@ def test_without_costs_nothing_is_recommended(run: Run, fleet: Path) -> None:
     done = run("tune")
     assert done.returncode == 0, done.stderr
     assert done.stdout.startswith("No policy is recommended without the firm's own costs")
+    assert all(len(line) <= 140 for line in done.stdout.splitlines())
     assert "in force" in done.stdout
-    assert "Set aside: 1 findings of a reading that was never read in." in done.stdout
-    assert "1 findings contradict another" in done.stdout
+    assert "Set aside: 1 finding of a reading that was never read in." in done.stdout
+    assert "1 finding contradicts another" in done.stdout
     assert "qualified persons only" in done.stdout
 
 
@@ -68,8 +78,9 @@ def test_nobody_knows_what_is_missed_where_no_other_was_examined(run: Run, fleet
     find(fleet / "fleet.duckdb", rest=False)
     done = run("tune", *COSTS)
     assert done.returncode == 0, done.stderr
-    assert done.stdout.startswith("No policy can be recommended: none of the devices")
-    assert "bound, from all of them faulty to none" in " ".join(done.stdout.split())
+    text = " ".join(done.stdout.split())
+    assert text.startswith("No policy can be recommended: none of the devices")
+    assert "bound, from all of them faulty to none" in text
     assert run("tune", *COSTS, "--out", "new.toml").returncode == 2
     assert not (fleet / "new.toml").exists()
 

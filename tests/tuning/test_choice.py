@@ -70,9 +70,18 @@ def test_corrected_shares_by_hand() -> None:
 
 
 def test_bands_with_few_findings_join_the_next() -> None:
-    assert merged_bands(cells((80, 10, 70), (60, 2, 1))).tolist() == [-1, 0, 1]
-    assert merged_bands(cells((80, 9, 70), (60, 2, 1))).tolist() == [-1, 0, 0]
-    assert merged_bands(cells((80, 30, 4), (60, 2, 1))).tolist() == [-1, 0, 0]
+    assert merged_bands(cells((80, 10, 70), (60, 2, 1))).tolist() == [0, 0, 1]
+    assert merged_bands(cells((80, 9, 70), (60, 2, 1))).tolist() == [0, 0, 0]
+    assert merged_bands(cells((80, 30, 4), (60, 2, 1))).tolist() == [0, 0, 0]
+
+
+def test_a_policy_younger_than_the_findings_does_not_mislead() -> None:
+    # The looser policy is in force now; only 10 of 240 of its new flags were examined, 2 faulty,
+    # and 80 of 120 of the old ones, 60 faulty: 90 + 48 faulty among 360 flagged, not 62 in 90.
+    table = replace(cells((80, 10, 70), (60, 2, 1)), is_flagged=np.array([True, True, False]))
+    found = correct(table, table.is_flagged)
+    assert found.wasted_share.value == pytest.approx(1 - 138 / 360)
+    assert found.sensitivity.value == pytest.approx(138 / (138 + 2400 / 70))
 
 
 def test_weighing_panels_is_repeating_them() -> None:
