@@ -4,10 +4,10 @@
 -- reads: fitting.standing
 -- params: none
 -- source: median absolute residual over 0.6745 (Hampel 1974)
--- caveat: bins of a third of an octave above 0.5 K, one bin below
+-- caveat: bins of an octave above 0.5 K, one bin below: few devices run at high loads
 select
     group_id,
-    greatest(floor(3e0 * log2(greatest(abs(load_rise_k), 0.25e0) / 0.5e0)), -1)::integer as rise_bin,
+    greatest(floor(log2(greatest(abs(load_rise_k), 0.25e0) / 0.5e0)), -1)::integer as rise_bin,
     count(*) as reading_count,
     sqrt(fsum(load_rise_k * load_rise_k) / count(*)) as load_rise_k,
     median(abs(residual_k)) / 0.6745e0 as spread_k
