@@ -44,7 +44,9 @@ Quartiles = tuple[int, int, float, float]
 def calibrate(warehouse: Warehouse, visit_variance: float, tuning: float) -> dict[str, mx.Mixture]:
     """Write `fitting.cell` and `fitting.mixture`; return the mixtures by pole family."""
     warehouse.build("fitting.laid")
+    warehouse.drop("fitting.design")
     warehouse.build("fitting.residual", visit_variance=visit_variance, tuning=tuning)
+    warehouse.drop("fitting.laid")
     cells = _middles(warehouse)
     _put_cells(warehouse, cells)
     mixtures = _mixtures(warehouse)
