@@ -8,6 +8,7 @@ import struct
 from collections import defaultdict
 from typing import Any
 
+from analytics.columns import DEVICE_CLASSES
 from analytics.opinion.knowledge import WANTED
 from analytics.opinion.words import kind
 from dashboards.pocket import form
@@ -207,11 +208,19 @@ def _makes(levels: Rows) -> dict[str, list[str]]:
 
 
 def _notices(known: dict[tuple[str, bool], dict[str, Any]]) -> dict[str, list[str]]:
-    """Return what is to be said of how much each class was learned from, one pole and several."""
-    found: dict[str, list[str]] = defaultdict(list)
-    for (name, is_multi_pole), one in sorted(known.items()):
-        found[name].append(_notice_words(kind(name, is_multi_pole), one))
-    return dict(found)
+    """Return what is to be said of how much each class was learned from, one pole and several.
+
+    A class that an older baseline does not know has its say in the verdict's own reason.
+    """
+    return {
+        name: [
+            _notice_words(kind(name, is_multi_pole), known[name, is_multi_pole])
+            if (name, is_multi_pole) in known
+            else ""
+            for is_multi_pole in (False, True)
+        ]
+        for name in DEVICE_CLASSES
+    }
 
 
 def _notice_words(name: str, known: dict[str, Any]) -> str:

@@ -72,7 +72,8 @@ function measureNext(data, typed, found) {
   if (isKnown(load)) {
     next.push(noticedThen(data, typed, found, "load", { currentA: load * reading.ratedA }));
   }
-  if (isKnown(reading.load) && !isKnown(reading.terminationRiseK)) {
+  const isOpen = isKnown(reading.load) && !isKnown(reading.terminationRiseK);
+  if (isOpen && groupOf(data, "termination", reading)) {
     next.push(terminationThen(data, typed, { ...found, reading }));
   }
   if (isKnown(reading.load) && !isKnown(reading.floorDegc) && data.fitted.floorRangeK[0] !== null) {

@@ -8,6 +8,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from analytics.desk import open_desk
+from analytics.opinion import bundle
+from dashboards.pocket.gather import pocket_page
+from dashboards.pocket.page import render
 from dashboards.theme import MARKS
 from tests.browser.pocket import BUILD, make_cold_store, make_page, opened, type_in, verdict
 
@@ -77,3 +81,23 @@ def test_a_class_that_was_never_clamped_says_so(page: Page) -> None:
     typed = {"class": "gfci", "rating": "20", "ambient": "70", "device": "90", "current": "8"}
     _said(page, "unmet", typed)
     assert "has been clamped yet" in page.inner_text("#rests")
+
+
+def test_a_class_that_an_older_baseline_does_not_know_is_not_judged(
+    browser: Browser, tmp_path: Path
+) -> None:
+    store = make_cold_store(tmp_path)
+    with open_desk(store) as desk:
+        given = bundle(desk)
+    levels = given["tables"]["group_level"]
+    levels["device_class"] = ["x" if n == "main" else n for n in levels["device_class"]]
+    given["knowledge"] = [one for one in given["knowledge"] if one["device_class"] != "main"]
+    made = tmp_path / "older.html"
+    made.write_text(render(pocket_page(given)), encoding="utf-8")
+    with opened(browser, made) as seen:
+        typed = {"class": "main", "rating": "100", "ambient": "70", "device": "90", "current": "40"}
+        type_in(seen.page, typed)
+        assert verdict(seen.page).lower() == MARKS["cannot_judge"].word
+        assert "knows no device of this class" in seen.page.inner_text("#reason")
+        assert seen.page.locator("#picture svg").count() == 0
+        assert seen.trouble == []
