@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 import click
@@ -14,6 +15,7 @@ EPILOG = (
     "Example: loadrise --store fleet.duckdb opinion --class afci --rating 20 --ambient 64F "
     "--device 101F --current 9.2A --minutes 30"
 )
+UNITS = ("degF", "degC")
 TYPED: dict[str, tuple[str, str]] = {
     "class": ("WORD", "Class of the device: standard, afci, gfci, main …"),
     "rating": ("AMPS", "Its rating, such as 20 or 20A."),
@@ -49,9 +51,21 @@ def _options(command: Callable[..., None]) -> Callable[..., None]:
     metavar="TEMP",
     help="The device above; once more, the device below.",
 )
+@click.option(
+    "--unit",
+    type=click.Choice(UNITS),
+    help="Unit of the sentences; by default that of --ambient, degF for a stored reading.",
+)
 @click.option("--json", "is_json", is_flag=True, help="Print all of it as JSON.")
 @click.pass_obj
-def command(session: Session, /, beside: tuple[str, ...], is_json: bool, **words: Any) -> None:
+def command(
+    session: Session,
+    /,
+    beside: tuple[str, ...],
+    unit: str | None,
+    is_json: bool,
+    **words: Any,
+) -> None:
     """Judge one reading, typed or stored, and say what the verdict is worth.
 
     Expected band, rank, heat ratio, projected rise, what to measure next and what that would
@@ -66,9 +80,11 @@ def command(session: Session, /, beside: tuple[str, ...], is_json: bool, **words
 
     if _is_stored(words, beside):
         with open_desk(session.existing_store()) as desk:
-            found = judge_stored(desk, words["inspection"], words["panel"], words["position"])
+            key = (words["inspection"], words["panel"], words["position"])
+            found = judge_stored(desk, *key, unit=unit or UNITS[0])
     else:
         reading = read_typed(words, beside)
+        reading = replace(reading, unit=unit or reading.unit)
         with open_desk(session.existing_store()) as desk:
             found = judge(desk, reading)
     click.echo(as_json(found) if is_json else "\n".join(lines(found)))

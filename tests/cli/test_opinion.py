@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from analytics.notices import CAUTIONS
+from analytics.warehouse import open_store
 from tests.cli.conftest import Run
 
 GOOD = {
@@ -162,6 +163,20 @@ def test_the_store_is_only_read(run: Run, fleet: Path) -> None:
     store.chmod(0o444)
     assert run(*words()).returncode == 0
     assert hashlib.sha256(store.read_bytes()).hexdigest() == before
+
+
+def test_a_store_that_is_being_written_is_told(run: Run, fleet: Path) -> None:
+    with open_store(fleet / "fleet.duckdb"):
+        done = run(*words())
+    assert (done.returncode, done.stdout) == (1, "")
+    assert "is in use by another program" in done.stderr
+
+
+def test_a_stored_one_in_kelvins(run: Run) -> None:
+    stored = ("--inspection", "V003", "--panel", "P003", "--position", "5")
+    done = run("opinion", *stored, "--unit", "degC")
+    assert " K over the air" in done.stdout
+    assert "°F" not in done.stdout
 
 
 def test_before_the_first_fit_it_says_what_to_do(run: Run) -> None:
