@@ -5,28 +5,24 @@ from __future__ import annotations
 import numpy as np
 
 from analytics.errors import UsageError
+from analytics.statistics.proportions import wilson
 from analytics.statistics.sourced import Numbers, numbers
 
-Z95 = 1.959963984540054
-"""Half-width of a 95 % interval in standard errors [1]; the normal distribution."""
 Limits = tuple[float, float]
 
 
 def share_limits(hits: float, count: float) -> Limits:
     """Return Wilson's 95 % limits of a share [1]; 0 and 1 where nothing was counted.
 
-    Source: E. B. Wilson, J. Am. Stat. Assoc. 22 (1927) 209. Counts need not be whole.
+    Counts need not be whole: they may be effective ones. Formula and source: `proportions.wilson`.
 
     >>> [round(x, 4) for x in share_limits(81, 263)]
     [0.2553, 0.3662]
     """
     if count <= 0:
         return 0.0, 1.0
-    share, square = hits / count, Z95 * Z95
-    middle = (share + square / (2 * count)) / (1 + square / count)
-    half = Z95 * np.sqrt(max(share * (1 - share), 0.0) / count + square / (4 * count**2))
-    half = float(half) / (1 + square / count)
-    return max(middle - half, 0.0), min(middle + half, 1.0)
+    low, high = wilson(min(hits, count), count)
+    return float(low), float(high)
 
 
 def gamma_limits(weight: Numbers, events: Numbers) -> Limits:

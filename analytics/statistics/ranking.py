@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from analytics.errors import NotEnoughDataError, UsageError
-from analytics.statistics.few_events import Z95
+from analytics.statistics.proportions import Z95
 from analytics.statistics.sourced import Array, Numbers, numbers
 
 Bools = npt.NDArray[np.bool_]

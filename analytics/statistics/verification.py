@@ -14,7 +14,8 @@ from typing import Literal
 import numpy as np
 
 from analytics.errors import NotEnoughDataError, UsageError
-from analytics.statistics.few_events import Z95, gamma_limits, ratio_limits, share_limits
+from analytics.statistics.few_events import gamma_limits, ratio_limits, share_limits
+from analytics.statistics.proportions import Z95
 from analytics.statistics.sourced import Array, Numbers, numbers
 
 Method = Literal["delta", "logit", "few"]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from analytics.statistics.few_events import Z95
+from analytics.statistics.proportions import Z95
 from analytics.statistics.sourced import Array
 from analytics.tuning.cells import Bools, Cells
 from analytics.tuning.estimate import fault_shares
