@@ -37,7 +37,10 @@ from analytics.warehouse import Warehouse
 LOT_ROWS = 200_000
 """Rows that a large fit begins with [1]; chosen: few enough for a pass in a tenth of a second. A
 store of up to twice as many is fitted whole throughout."""
-MOST_WHOLE_PASSES = 8
+SETTLING_PASSES = 3
+"""Passes over all rows in which spread and variances still move [1]; chosen: after one the variance
+of a fleet's visits was a tenth off."""
+MOST_WHOLE_PASSES = 10
 """Passes over all rows after which the lot is given up as unlike them [1]; chosen: five suffice."""
 MOST_LOT_PASSES = 25
 """Passes over the lot between two over all rows, at most [1]; chosen: the lot need not be solved
@@ -91,15 +94,16 @@ def _widen(state: _State, done: int) -> list[Pass]:
 
     Where a pass over all rows takes the parameters p to G(p) and one over the lot to L(p), the next
     point solves q = L(q) + G(p) - L(p): right where both passes agree in how they pull, near
-    elsewhere. The first pass lets spread and variances follow all rows. Returns the passes over all
-    rows, numbered on from `done`. Raises NotConvergedError where they do not settle.
+    elsewhere. The first passes let spread and variances follow all rows. Returns the passes over
+    all rows, numbered on from `done`. Raises NotConvergedError where they do not settle.
     """
     warehouse, history = state.warehouse, list[Pass]()
     for number in range(1, MOST_WHOLE_PASSES + 1):
         point = state.vector()
         warehouse.view("fitting.row", "fitting.design")
-        history.append(_pass(state, done + number, is_settling=number == 1))
-        if number > 1 and history[-1].largest < state.settings.tolerance:
+        is_settling = number <= SETTLING_PASSES
+        history.append(_pass(state, done + number, is_settling=is_settling))
+        if not is_settling and history[-1].largest < state.settings.tolerance:
             return history
         warehouse.copy("fitting.visit_effect", "fitting.visit_kept")
         warehouse.view("fitting.row", "fitting.lot")
