@@ -71,7 +71,7 @@ def gather(warehouse: Warehouse, quarter: str = "", unit: str = "degF") -> Trend
         raise NotEnoughDataError("No reading in this store could be judged.", "Clamp more devices.")
     last = quarter_index(quarter) if quarter else numbers[-1]
     clumping = dict(zip(shares.MEASURES, warehouse.row("trends.clumping"), strict=True))
-    parts = _parts(warehouse, (numbers[0], numbers[-1]), clumping)
+    parts = _parts(warehouse, clumping)
     name = quarter_name(last)
     return Trends(
         quarter=name,
@@ -100,7 +100,7 @@ def _firm_cells(warehouse: Warehouse) -> dict[str, shares.Cells]:
     return cells
 
 
-def _parts(warehouse: Warehouse, span: tuple[int, int], clumping: dict[str, float]) -> _Parts:
+def _parts(warehouse: Warehouse, clumping: dict[str, float]) -> _Parts:
     protocols = _protocols(warehouse)
     habits = list(protocol.protocol_trials(protocols))
     unread = {
@@ -110,7 +110,7 @@ def _parts(warehouse: Warehouse, span: tuple[int, int], clumping: dict[str, floa
     }
     inspections = warehouse.frame("trends.inspection")
     makes = warehouse.frame("trends.make_inspection")
-    series = subjects.all_series(inspections, makes, unread, span)
+    series = subjects.all_series(inspections, makes, unread)
     drift = [one for each in series for one in subjects.trials(each)]
     beside = list(shares.standings(warehouse.rows("trends.beside", span=shares.SPAN), clumping))
     since = warehouse.rows("trends.since", longest=shares.LONGEST, past=shares.PAST)

@@ -199,9 +199,12 @@ def _changes(means: Means, is_off: Bools, q: int, steady2: float) -> tuple[Array
 
 
 def _others(values: Array, weight: Array) -> tuple[Array, Array]:
-    """Return the weighted mean of the others for each, and its variance; 0 and 0 without any."""
-    rest = np.maximum(weight.sum() - weight, 0.0)
-    top = np.sum(weight * values) - weight * values
+    """Return the weighted mean of the others for each, and its variance; 0 and 0 without any.
+
+    Args: values and weights, shape (levels,) or (levels, quarters).
+    """
+    rest = np.maximum(weight.sum(axis=0) - weight, 0.0)
+    top = (weight * values).sum(axis=0) - weight * values
     has_any = rest > 1e-12
     some = np.where(has_any, rest, 1.0)
     return np.where(has_any, top / some, 0.0), np.where(has_any, 1 / some, 0.0)
@@ -216,9 +219,7 @@ def _own_past(means: Means, is_off: Bools, q: int, steady2: float) -> tuple[Arra
     whole = weight.sum(axis=1)
     level = np.where(whole > 0, (weight * value).sum(1) / np.where(whole > 0, whole, 1), 0.0)
     for _ in range(ROUNDS):
-        shared = np.zeros_like(value)
-        for j in range(q):
-            shared[:, j] = _others(value[:, j] - level, weight[:, j])[0]
+        shared = _others(value - level[:, None], weight)[0]
         free = (weight * (value - shared)).sum(1)
         level = np.where(whole > 0, free / np.where(whole > 0, whole, 1), 0.0)
     known = whole > 0

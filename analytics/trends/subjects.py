@@ -113,17 +113,20 @@ def _without_mix(frame: pd.DataFrame, y: Array) -> Array:
 
 
 def series(
-    kind: Kind, names: pd.Series, quarter: NDArray[np.int64], values: Array, span: tuple[int, int]
+    kind: Kind,
+    names: pd.Series,
+    quarter: NDArray[np.int64],
+    values: Array,
+    quarters: tuple[int, ...],
 ) -> Series:
     """Return the charts of one kind from single inspections.
 
-    Args: names of the subject, quarter numbers and values, shape (n,); span, first and last
-    quarter.
+    Args: names of the subject, quarter numbers and values, shape (n,); quarters that hold any, in
+    order.
     """
     levels, number = np.unique(names.to_numpy(str), return_inverse=True)
-    shape = (len(levels), span[1] - span[0] + 1)
-    means = quarter_means(values, number.astype(np.int64), quarter - span[0], shape)
-    quarters = tuple(range(span[0], span[1] + 1))
+    at = np.searchsorted(np.array(quarters), quarter).astype(np.int64)
+    means = quarter_means(values, number.astype(np.int64), at, (len(levels), len(quarters)))
     named = tuple(str(one) for one in levels)
     return Series(kind, named, quarters, means, follow(means, kind.wander, kind.trifle))
 
@@ -132,14 +135,13 @@ def all_series(
     inspections: pd.DataFrame,
     makes: pd.DataFrame,
     unread: set[tuple[str, int]],
-    span: tuple[int, int],
 ) -> list[Series]:
     """Return the charts of cameras, inspectors, offices and makes.
 
     Args: rows of `trends.inspection` and `trends.make_inspection`; unread, the inspectors and
-    quarters in which the air was hardly read, left out: their rises tell of nothing else; span of
-    quarters. A camera that is off is named as a camera, and its inspections are left out of the
-    other kinds.
+    quarters in which the air was hardly read, left out: their rises tell of nothing else. A
+    camera that is off is named as a camera, and its inspections are left out of the other kinds.
+    Quarters that hold no inspection, a gap or a date misread by years, are passed over.
     """
     keys = list(zip(inspections["inspector"], inspections["quarter_index"], strict=True))
     rows = inspections[np.array([key not in unread for key in keys], dtype=bool)]
@@ -147,16 +149,18 @@ def all_series(
         return []
     value = offsets(rows)
     quarter = rows["quarter_index"].to_numpy(np.int64)
-    found = [series(CAMERA, rows["camera"], quarter, value, span)]
+    held = {*quarter.tolist(), *makes["quarter_index"].astype(int).tolist()}
+    quarters = tuple(sorted(held))
+    found = [series(CAMERA, rows["camera"], quarter, value, quarters)]
     off = found[0].off()
     used = zip(rows["camera"], rows["quarter_index"], strict=True)
     is_on = np.array([key not in off for key in used], dtype=bool)
     for kind in (INSPECTOR, OFFICE) if is_on.any() else ():
-        found.append(series(kind, rows[kind.name][is_on], quarter[is_on], value[is_on], span))
+        found.append(series(kind, rows[kind.name][is_on], quarter[is_on], value[is_on], quarters))
     if len(makes):
         at = makes["quarter_index"].to_numpy(np.int64)
         ratio = makes["ratio"].to_numpy(float)
-        found.append(series(MAKE, makes["make"], at, ratio, span))
+        found.append(series(MAKE, makes["make"], at, ratio, quarters))
     return found
 
 

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from analytics.trends import drift, protocol, shares
+from analytics.trends import drift, protocol, shares, subjects
 from analytics.trends.pairs import pairs
 from analytics.trends.records import Protocol, Trial, quarter_index, quarter_name
 from analytics.trends.sentences import sentence
@@ -67,6 +67,19 @@ def test_a_subject_alone_is_followed_by_its_own_past() -> None:
     assert chart.change[0, 4] == pytest.approx(4.0, abs=1e-9)
     assert chart.chance[0, 4] < 1e-4
     assert np.isnan(chart.level).all()
+
+
+def test_a_date_misread_by_years_costs_nothing() -> None:
+    """A quarter of one inspection decades back adds one place to the charts, not hundreds."""
+    rows = pd.DataFrame(
+        {name: np.zeros(61) for name in ("whole_k", "part_k", "part_response", *subjects.MIX)}
+    )
+    rows["part_response"] = 0.2
+    rows["quarter_index"] = np.r_[7800, np.repeat([8100, 8101, 8102], 20)]
+    rows[["camera", "inspector", "office"]] = "one"
+    makes = pd.DataFrame({"make": ["m"], "quarter_index": [8100], "ratio": [1.0]})
+    found = subjects.all_series(rows, makes, set())
+    assert {one.quarters for one in found} == {(7800, 8100, 8101, 8102)}
 
 
 def test_quarter_means_forgive_a_slip() -> None:
