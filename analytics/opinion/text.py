@@ -72,7 +72,8 @@ def _figures(opinion: Opinion) -> Iterator[str]:
             low, high = (shown_rise(one[end], unit) for end in ("low_k", "high_k"))
             rise = f"{shown_rise(one['rise_k'], unit)} ({low} to {high})"
             yield from _labelled(f"At {100 * one['load_fraction']:.0f} %", f"{rise} of rise")
-    yield from _labelled("Fault", f"a chance of {chance(opinion['probability'])}")
+    if load is not None:
+        yield from _labelled("Fault", f"a chance of {chance(opinion['probability'])}")
     if opinion["flip_chance"] is not None:
         turn = f"{chance(opinion['flip_chance'])} that the instruments' errors turn the verdict"
         yield from _labelled("Borderline", turn)

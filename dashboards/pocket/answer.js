@@ -67,8 +67,8 @@ function factsOf(data, found, shown) {
     ...channelFacts(data, found, shown),
     ["Heat for its current", ...ratio],
     ["Rank", rankText(found), isKnown(found.comparableCount) ? rankRemark(data, found) : "needs a current"],
-    ["Chance of a fault", chanceText(found.probability),
-      `that lifts it by ${shown.text(data.policy.materialLiftK)} or more`],
+    ["Chance of a fault", isLoadKnown ? chanceText(found.probability) : "–", isLoadKnown
+      ? `that lifts it by ${shown.text(data.policy.materialLiftK)} or more` : "needs a current"],
     projectedFact("At 80 % it would rise", found.at80, shown),
     projectedFact("At 100 % it would rise", found.at100, shown),
     ["The verdict may turn", chanceText(found.flipChance), "chance, from the instruments’ errors"],

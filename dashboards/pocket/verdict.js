@@ -106,7 +106,9 @@ function flagsOf(data, reading, face, terminal, heat) {
 // query judging.verdict
 function verdictOf(data, reading, heat, flags) {
   if (reading.isRecheck || flags.isTooCold) return "recheck";
-  if (!isKnown(reading.load) || !isKnown(heat.expectedK)) return "cannot_judge";
+  if (!isKnown(reading.load) || !isKnown(heat.expectedK)) {
+    return flags.isSuspect ? "suspect_connection" : "cannot_judge";
+  }
   if (flags.isLoaded && (flags.isSuspect || flags.isSuspectIfLoaded)) return "overload_and_connection";
   if (flags.isSuspect) return "suspect_connection";
   if (flags.isLoaded) return "overload";
@@ -161,12 +163,13 @@ function settledBy(data, reading, terminal, verdict, chances) {
 }
 
 // query judging.borderline: where the heat sits
-function heatPattern(data, reading, face, terminal, wire, heat) {
-  if (!terminal) return null;
+function heatPattern(data, reading, { face, terminal, wire }, heat) {
   const { flagLiftK, flagTerminalPeakK } = data.policy;
+  if (terminalPeakK(reading) >= flagTerminalPeakK) return "peaks_at_terminal";
+  if (!terminal) return null;
   const isAtTerminal = terminal.residualK >= greatest(heat.liftK, flagLiftK) && terminal.z > 2
     && (!wire || wire.z < terminal.z);
-  if (isAtTerminal || terminalPeakK(reading) >= flagTerminalPeakK) return "peaks_at_terminal";
+  if (isAtTerminal) return "peaks_at_terminal";
   if (wire && Math.abs(terminal.z) <= 2.5 && Math.abs(wire.z) <= 2.5) return "even";
   const isInDevice = heat.liftK > greatest(terminal.residualK, flagLiftK) && face.z > 2;
   return isInDevice ? "peaks_in_device" : null;
@@ -174,10 +177,9 @@ function heatPattern(data, reading, face, terminal, wire, heat) {
 
 // query judging.borderline for a verdict that says something of the reading
 function borderlineOf(data, reading, rows, heat, flags, verdict) {
-  if (!rows.face) return { flipChance: NaN, settledBy: null, heatPattern: null };
-  const { face, terminal, wire } = rows;
-  const pattern = heatPattern(data, reading, face, terminal, wire, heat);
-  if (["recheck", "cannot_judge"].includes(verdict)) {
+  const { face, terminal } = rows;
+  const pattern = heatPattern(data, reading, rows, heat);
+  if (!face || ["recheck", "cannot_judge"].includes(verdict)) {
     return { flipChance: NaN, settledBy: null, heatPattern: pattern };
   }
   const chances = chancesOf(data, reading, face, terminal, heat, flags.isLoaded);

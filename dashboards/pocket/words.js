@@ -43,7 +43,7 @@ function overloadReason(found) {
 
 function suspectReason(found) {
   if (found.heatPattern === "peaks_at_terminal" && or(found.heatRatio, 0) < 1.3) {
-    return "Its heat peaks at the termination, well above device and wire, as a bad connection's does; "
+    return "Its heat peaks at the termination, well above the device, as a bad connection's does; "
       + "the face alone would not show it.";
   }
   const load = found.verdict === "overload_and_connection"

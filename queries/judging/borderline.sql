@@ -51,7 +51,7 @@ select
     * exclude (
         current_sd_a, clamp_sd_k, lift_sd_k, line, load_margin, score_margin_k, lift_margin_k,
         ratio_margin_k, heat_chance, load_chance, air_sd_k),
-    case when verdict not in ('recheck', 'cannot_judge')
+    case when verdict not in ('recheck', 'cannot_judge') and heat_chance is not null
         then 1e0 - (1e0 - coalesce(heat_chance, 0e0)) * (1e0 - coalesce(load_chance, 0e0))
     end as flip_chance,
     case
@@ -65,11 +65,12 @@ select
         else 'surface'
     end as settled_by,
     case
+        when termination_rise_k - greatest(rise_k, coalesce(conductor_rise_k, rise_k))
+            >= $flag_terminal_peak_k::double
+            then 'peaks_at_terminal'
         when terminal_z is null then null
         when terminal_residual_k >= greatest(lift_k, $flag_lift_k::double)
             and terminal_z > 2e0 and coalesce(wire_z < terminal_z, true)
-            or termination_rise_k - greatest(rise_k, coalesce(conductor_rise_k, rise_k))
-            >= $flag_terminal_peak_k::double
             then 'peaks_at_terminal'
         when wire_z is not null and abs(terminal_z) <= 2.5e0 and abs(wire_z) <= 2.5e0
             then 'even'

@@ -39,7 +39,8 @@ select
     *,
     case
         when is_recheck or is_too_cold then 'recheck'
-        when load_fraction is null or expected_rise_k is null then 'cannot_judge'
+        when load_fraction is null or expected_rise_k is null
+            then case when is_suspect then 'suspect_connection' else 'cannot_judge' end
         when is_loaded and (is_suspect or is_suspect_if_loaded) then 'overload_and_connection'
         when is_suspect then 'suspect_connection'
         when is_loaded then 'overload'

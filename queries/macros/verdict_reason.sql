@@ -39,7 +39,7 @@ create or replace temp macro verdict_reason(
                 then ', and wire and termination are evenly warm, as current makes them'
                 else '' end)
         else case when heat_pattern = 'peaks_at_terminal' and coalesce(heat_ratio, 0e0) < 1.3e0
-            then 'Its heat peaks at the termination, well above device and wire, as a bad '
+            then 'Its heat peaks at the termination, well above the device, as a bad '
                 || 'connection''s does; the face alone would not show it.'
             else printf(
             'Runs %.1f times as hot for its current as usual%s; %d of %d comparable readings ran '

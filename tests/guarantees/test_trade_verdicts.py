@@ -61,3 +61,11 @@ def test_where_only_priors_speak_22_k_is_usual_for_an_idle_arc_fault_breaker(
 ) -> None:
     # Trade reports, as the prior of electronic classes holds them.
     assert verdicts.loc["IDLE", "verdict"] == "normal"
+
+
+def test_a_hot_crimp_is_suspected_whether_its_current_was_clamped_or_not(
+    verdicts: pd.DataFrame,
+) -> None:
+    # Trade report, as above; the heat lies between wire and breaker whatever the current.
+    assert verdicts.loc["UNCLAMPED", "verdict"] == "suspect_connection"
+    assert "termination" in verdicts.loc["UNCLAMPED", "reason"]
