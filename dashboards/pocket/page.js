@@ -239,6 +239,8 @@ function takeRating(event) {
 function listen() {
   const form = at("form");
   form.addEventListener("submit", askForAnswer);
+  // keeps the field's focus until the click: a sentence that appears must not move the button away
+  document.querySelector(".deeds .main").addEventListener("mousedown", (event) => event.preventDefault());
   form.addEventListener("input", refresh);
   form.addEventListener("change", (event) => {
     if (event.target.name === "poles") state.poles = true;
