@@ -46,6 +46,8 @@ function suspectReason(found) {
     return "Its heat peaks at the termination, well above the device, as a bad connection's does; "
       + "the face alone would not show it.";
   }
+  const ranked = `${found.hotterCount} of ${found.comparableCount} comparable readings ran hotter for `
+    + "their current";
   const load = found.verdict === "overload_and_connection"
     ? `, and carries ${percentOf(found.reading.load)} % of rating` : "";
   const where = {
@@ -53,8 +55,7 @@ function suspectReason(found) {
     peaks_in_device: ", and the device is hotter than its termination",
   }[found.heatPattern] ?? "";
   return `Runs ${fixed(greatest(found.heatRatio, 0), 1)} times as hot for its current as usual${load}; `
-    + `${found.hotterCount} of ${found.comparableCount} comparable readings ran hotter for their `
-    + `current${where}.`;
+    + `${found.comparableCount > 0 ? ranked : "no reading is comparable yet"}${where}.`;
 }
 
 // macro verdict_reason

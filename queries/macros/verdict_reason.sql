@@ -42,12 +42,13 @@ create or replace temp macro verdict_reason(
             then 'Its heat peaks at the termination, well above the device, as a bad '
                 || 'connection''s does; the face alone would not show it.'
             else printf(
-            'Runs %.1f times as hot for its current as usual%s; %d of %d comparable readings ran '
-            || 'hotter for their current%s.',
+            'Runs %.1f times as hot for its current as usual%s; %s%s.',
             greatest(heat_ratio, 0e0),
             case when verdict = 'overload_and_connection'
                 then printf(', and carries %.0f %% of rating', 100e0 * load_fraction) else '' end,
-            hotter_count, comparable_count,
+            case when coalesce(comparable_count, 0) = 0 then 'no reading is comparable yet'
+                else printf('%d of %d comparable readings ran hotter for their current',
+                    hotter_count, comparable_count) end,
             case heat_pattern
                 when 'peaks_at_terminal'
                     then ', and its heat peaks at the termination, as a bad connection''s does'
