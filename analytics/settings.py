@@ -67,7 +67,7 @@ class BaselineSettings:
     """Exponent of the load [1]; IEC 61439-1 10.10.2.3.1 gives 1/0.61 = 1.639."""
     exponent_bend: float = 0.02
     """What the floor, standing for the inside air, bends the exponent by [1]; chosen: fits of
-    `tests/guarantees/planted_fleet.py` came back about so much low. It widens the exponent's interval."""
+    `tests/guarantees/planted_fleet.py` came back about so much low. It widens the interval."""
     exponent_bounds: tuple[float, float] = (1.0, 3.0)
     """Where the fit is refused [1]."""
     exponent_usual: tuple[float, float] = (1.4, 2.2)
