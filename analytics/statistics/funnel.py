@@ -20,6 +20,8 @@ TRIM_SHARE = 0.1
 """Share of z-values at each end that is cut or pulled in before the variance is learned [1]:
 D. J. Spiegelhalter, Stat. Med. 24 (2005) 1185."""
 
+HALVINGS = 40
+
 
 def exact_limit(share: float, totals: Numbers, probability: float) -> Array:
     """Return the share [1] below which a group of each size falls with that probability [1].
@@ -143,6 +145,28 @@ def tail_chance(
     at, below = _count_cdf(hit, usual, spread), _count_cdf(hit - 1, usual, spread)
     middle = (at + below) / 2
     return np.asarray(middle), np.asarray(1 - middle)
+
+
+def count_limits(expected: Numbers, variance: Numbers, chance: float) -> tuple[Array, Array]:
+    """Return the counts below and above which a tail has the chance [1] given; 0 where none has.
+
+    Takes what was expected and the variance as `tail_chance`, shape (n,), whose tails are followed
+    between whole counts so that the limits are smooth in size; found by halving.
+
+    >>> low, high = count_limits([2.4, 100.0], [0.0, 0.04], 0.001)
+    >>> low.round(1).tolist(), high.round(1).tolist()
+    ([0.0, 43.5], [8.5, 182.1])
+    """
+    usual, spread = np.broadcast_arrays(numbers(expected), numbers(variance))
+    bottom, top = np.zeros_like(usual), usual.copy()
+    floor, roof = usual.copy(), 20 * usual * np.exp(5 * np.sqrt(spread)) + 20
+    for _ in range(HALVINGS):
+        under, over = (bottom + floor) / 2, (top + roof) / 2
+        is_rare = tail_chance(under, usual, spread)[0] < chance
+        bottom, floor = np.where(is_rare, under, bottom), np.where(is_rare, floor, under)
+        is_rare = tail_chance(over, usual, spread)[1] < chance
+        top, roof = np.where(is_rare, top, over), np.where(is_rare, over, roof)
+    return np.where(bottom < 1e-6, 0.0, bottom), roof
 
 
 def _count_cdf(count: Array, mean: Array, variance: Array) -> Array:

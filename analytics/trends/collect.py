@@ -11,7 +11,7 @@ import numpy as np
 
 from analytics.errors import NotEnoughDataError, UsageError
 from analytics.notices import Notice
-from analytics.trends import protocol, shares, subjects
+from analytics.trends import beside, protocol, shares, subjects
 from analytics.trends.pairs import pairs
 from analytics.trends.records import (
     Protocol,
@@ -80,9 +80,10 @@ def gather(warehouse: Warehouse, quarter: str = "", unit: str = "degF") -> Trend
         ),
         moves=tuple(shares.moves(cells, last, clumping)),
         points=tuple(p for s in parts.series for p in subjects.points(s) if p.quarter <= name),
-        standings=tuple(one for one in parts.standings if one.quarter == name),
+        standings=beside.with_limits([one for one in parts.standings if one.quarter == name]),
         pairs=tuple(one for one in _pairs(warehouse) if one.quarter <= name),
         protocols=tuple(one for one in parts.protocols if one.quarter <= name),
+        habits=tuple(protocol.habit_shares(parts.protocols, name)),
         referrals=tuple(one for one in _referrals(warehouse) if one.quarter <= name),
         signals=tuple(
             one for one in signals(parts.trials, parts.used, unit) if one.quarter <= name
@@ -112,15 +113,15 @@ def _parts(warehouse: Warehouse, clumping: dict[str, float]) -> _Parts:
     makes = warehouse.frame("trends.make_inspection")
     series = subjects.all_series(inspections, makes, unread)
     drift = [one for each in series for one in subjects.trials(each)]
-    beside = list(shares.standings(warehouse.rows("trends.beside", span=shares.SPAN), clumping))
+    stood = list(beside.standings(warehouse.rows("trends.beside", span=beside.SPAN), clumping))
     since = warehouse.rows("trends.since", longest=shares.LONGEST, past=shares.PAST)
     trials = [
         *with_users(drift, _users(inspections)),
         *shares.since_trials(since, clumping),
-        *(one for _, one in beside if one is not None),
+        *(one for _, one in stood if one is not None),
         *habits,
     ]
-    standings = [one for one, _ in beside]
+    standings = [one for one, _ in stood]
     return _Parts(series, standings, protocols, trials, _used(inspections))
 
 

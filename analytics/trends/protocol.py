@@ -9,8 +9,8 @@ import numpy as np
 from scipy.special import ndtr
 
 from analytics.statistics.funnel import dispersion
-from analytics.statistics.proportions import difference
-from analytics.trends.records import Protocol, Trial
+from analytics.statistics.proportions import difference, wilson
+from analytics.trends.records import HabitShare, Protocol, Trial
 
 WARM_K = 8.0
 """Rise over the panel's floor from which a device is to be clamped [K]; chosen: a hand feels it."""
@@ -46,6 +46,17 @@ HABITS = (
 )
 """The same ambient in most inspections was hardly read; warm devices are to be clamped; minutes
 under load are to be noted, and waited for."""
+
+
+def habit_shares(rows: list[Protocol], quarter: str) -> Iterator[HabitShare]:
+    """Yield what share of cases each inspector kept each habit in, for one quarter."""
+    own = [one for one in rows if one.quarter == quarter]
+    for habit in HABITS:
+        for row in own:
+            hits, total = habit.hits(row), habit.total(row)
+            if total:
+                low, high = (float(x) for x in wilson(hits, total))
+                yield HabitShare(habit.measure, row.inspector, quarter, hits, total, low, high)
 
 
 def protocol_trials(rows: list[Protocol]) -> Iterator[Trial]:

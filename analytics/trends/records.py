@@ -72,7 +72,8 @@ class Point:
     `mean` as measured, `change` against its own past with the others' change taken off and its
     standard error, `level` against the others' middle; [K], or [1] for makes. `z` is the change in
     standard errors of a steady subject, `average` its moving average in its own, `high`, `low` the
-    cumulative sums. NaN where it cannot be told.
+    cumulative sums; `limit` is three of those standard errors in the unit of the change. NaN where
+    it cannot be told.
     """
 
     subject: str
@@ -88,6 +89,7 @@ class Point:
     average: float
     high: float
     low: float
+    limit: float
 
 
 @dataclass(frozen=True)
@@ -96,6 +98,9 @@ class Standing:
 
     `measure` is flagged or overload; `ratio` is found over expected [1] with its 95 % ends,
     `shrunken` the share [1] drawn to that of all by how little is known of it, with its own.
+    `variance` [1] is that of the logarithm of a steady subject's rate, `limit_low` and `limit_high`
+    the ratios that 998 of 1,000 steady subjects of its size stay between; NaN where fewer than one
+    case was to be expected.
     """
 
     subject: str
@@ -111,6 +116,9 @@ class Standing:
     shrunken: float
     shrunken_low: float
     shrunken_high: float
+    variance: float = float("nan")
+    limit_low: float = float("nan")
+    limit_high: float = float("nan")
 
 
 @dataclass(frozen=True)
@@ -155,6 +163,23 @@ class Protocol:
     emissive_count: int
     warm_count: int
     warm_clamped_count: int
+
+
+@dataclass(frozen=True)
+class HabitShare:
+    """How often an inspector kept a habit in a quarter, with Wilson's 95 % ends, all [1].
+
+    `measure` is ambient, clamped, minutes or settled; a share of ambient or settled is the worse
+    the larger it is, of the others the better.
+    """
+
+    measure: str
+    inspector: str
+    quarter: str
+    count: int
+    total: int
+    low: float
+    high: float
 
 
 @dataclass(frozen=True)
@@ -205,7 +230,7 @@ class Signal:
     """A change or difference that chance hardly brings, in a sentence.
 
     `chance` is the share of false signals among signals this strong in the quarter's family [1];
-    `is_new` tells that the quarter before had no such signal.
+    `is_new` tells that the quarter before had no such signal; `brief` says who and how much.
     """
 
     subject: str
@@ -224,6 +249,7 @@ class Signal:
     since: str
     is_new: bool
     sentence: str
+    brief: str
 
 
 @dataclass(frozen=True)
@@ -237,6 +263,7 @@ class Trends:
     standings: tuple[Standing, ...]
     pairs: tuple[Pairs, ...]
     protocols: tuple[Protocol, ...]
+    habits: tuple[HabitShare, ...]
     referrals: tuple[Referral, ...]
     signals: tuple[Signal, ...]
     tested_count: int

@@ -12,6 +12,14 @@ HABIT_WORDS = {
 }
 
 
+HABIT_BRIEFS = {
+    "ambient": "noted the same air temperature in {share} inspections",
+    "clamped": "clamped {share} warm devices",
+    "minutes": "noted the minutes in {share} inspections",
+    "settled": "read too early in {share} inspections",
+}
+
+
 def sureness(chance: float) -> str:
     """Return how sure a signal is, in words, from the share of false ones among such signals [1].
 
@@ -43,6 +51,28 @@ def sentence(trial: Trial, chance: float, unit: str) -> str:
         "overload": _ratio,
     }.get(trial.measure, _habit)(trial, unit)
     return f"{head} ({trial.count:,} {trial.counted}; {sureness(chance)}: {odds(chance)})."
+
+
+def brief(trial: Trial, unit: str) -> str:
+    """Return a signal in few words, for a headline: who, how much, and its 95 % interval."""
+    size, low, high = _ordered(trial)
+    who = _who(trial)[0].lower() + _who(trial)[1:]
+    if trial.measure == "deviation":
+        factor, sign = (1.8, "°F") if unit == "degF" else (1.0, "K")
+        size, low, high = (factor * abs(x) for x in (size, low, high))
+        warm = "warmer" if trial.size > 0 else "cooler"
+        than = "than it used to" if trial.against == "its own past" else "than the others"
+        return f"{who} reads {size:.1f} {sign} {warm} {than} ({low:.1f} to {high:.1f})"
+    if trial.measure == "heat":
+        hot = "hotter" if trial.size > 0 else "cooler"
+        size, low, high = (100 * abs(x) for x in (size, low, high))
+        return f"{who} runs {size:.0f} % {hot} for its current ({low:.0f} to {high:.0f} %)"
+    if trial.measure in ("flagged", "overload"):
+        what = "flagged" if trial.measure == "flagged" else "over the current limit"
+        span = f"{trial.size:.2f} times as many {what} as expected"
+        return f"{who} has {span} ({trial.low:.2f} to {trial.high:.2f})"
+    own = trial.detail.split(", others ")[0]
+    return f"{who} {HABIT_BRIEFS[trial.measure].format(share=own)}"
 
 
 def _who(trial: Trial) -> str:

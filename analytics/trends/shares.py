@@ -12,15 +12,13 @@ from scipy.special import gammaincinv
 
 from analytics.errors import NotEnoughDataError
 from analytics.statistics.charts import share_chart
-from analytics.statistics.funnel import dispersion, tail_chance
+from analytics.statistics.funnel import tail_chance
 from analytics.statistics.proportions import wilson
-from analytics.statistics.shrinkage import BetaPrior, fit_prior
 from analytics.statistics.stratified import Change, mantel_haenszel, trend
 from analytics.trends.records import (
     Counted,
     Move,
     QuarterShare,
-    Standing,
     Trial,
     quarter_name,
 )
@@ -30,9 +28,6 @@ Cells = dict[str, dict[int, Array]]
 """Kind of case -> quarter number -> judged readings and hits."""
 
 MEASURES = ("flagged", "overload")
-SPAN = 4
-"""Quarters that subjects are set beside each other over [1]; chosen: a year, since a quarter of one
-inspector holds two or three flagged readings."""
 
 
 class Found(NamedTuple):
@@ -53,10 +48,6 @@ LEAST_PAST = 3
 """Earlier quarters without which nothing is called a change [1]; chosen."""
 LEAST_EXPECTED = 1.0
 """Cases to be expected without which a group is not tested [1]; chosen."""
-BETWEEN = 0.04
-"""Prior variance of the logarithm of steady groups' shares [1]; chosen: 20 % about all."""
-BETWEEN_LEVELS = 4.0
-"""Groups that the prior counts for [1]; chosen."""
 SPAN_LOOKS = 2.4
 """Independent looks that three nested spans amount to [1]; counted on 20,000 invented firms."""
 
@@ -147,15 +138,15 @@ def since_trials(rows: list[tuple[Any, ...]], clumping: dict[str, float]) -> Ite
             grouped.setdefault((quarter, subject, measure, level), []).append((span, one))
     for (quarter, subject, measure, level), spans in sorted(grouped.items()):
         is_main = subject == "firm" and measure == "flagged"
-        tails = [(*_tails(one, clumping[measure]), span, one) for span, one in spans]
+        tried = [(*tails(one, clumping[measure]), span, one) for span, one in spans]
         chance, span, one = min(
             (
                 (high if is_main else 2 * min(low, high), span, one)
-                for low, high, span, one in tails
+                for low, high, span, one in tried
             ),
-            key=lambda tried: tried[0],
+            key=lambda one: one[0],
         )
-        yield _ratio_trial(
+        yield ratio_trial(
             (subject, level, quarter, measure),
             one,
             clumping[measure],
@@ -166,89 +157,18 @@ def since_trials(rows: list[tuple[Any, ...]], clumping: dict[str, float]) -> Ite
         )
 
 
-def _tails(one: Found, clumping: float, between: float = 0.0) -> tuple[float, float]:
+def tails(one: Found, clumping: float, between: float = 0.0) -> tuple[float, float]:
     """Chances of a count as low and as high, clumping and the expectation's spread counted in."""
-    spread = one.spread / one.expected**2 + max(clumping - 1.0, 0.0) / one.expected
-    low, high = tail_chance(one.hits, one.expected, spread + between)
+    low, high = tail_chance(one.hits, one.expected, spread(one, clumping) + between)
     return float(low), float(high)
 
 
-def standings(
-    rows: list[tuple[Any, ...]], clumping: dict[str, float]
-) -> Iterator[tuple[Standing, Trial | None]]:
-    """Yield each subject beside the others over a year, and what is tested of it.
-
-    Takes rows of `trends.beside`. The variance between steady subjects is learned by the method of
-    moments, its ends pulled in, the subject itself left out.
-    """
-    grouped: dict[tuple[int, str, str], list[tuple[str, Found]]] = {}
-    for quarter, subject, measure, level, *found in rows:
-        grouped.setdefault((quarter, subject, measure), []).append((level, Found(*found)))
-    for (quarter, subject, measure), group in sorted(grouped.items()):
-        prior = _prior([one for _, one in group])
-        for level, one in group:
-            others = [other for name, other in group if name != level]
-            who = (subject, level, quarter, measure)
-            is_tested = level != "not noted" and one.expected >= LEAST_EXPECTED
-            yield (
-                _standing(who, one, prior, clumping[measure]),
-                _beside(who, one, others, clumping[measure]) if is_tested else None,
-            )
+def spread(one: Found, clumping: float) -> float:
+    """Variance of the logarithm of a steady rate from clumping and the expectation's own [1]."""
+    return one.spread / one.expected**2 + max(clumping - 1.0, 0.0) / one.expected
 
 
-def _prior(group: list[Found]) -> BetaPrior | None:
-    """Return the law of the groups' shares, no surer of the common share than all readings are."""
-    try:
-        found = fit_prior([one.hits for one in group], [one.judged for one in group])
-    except NotEnoughDataError:
-        return None
-    less = min(1.0, sum(one.judged for one in group) / (found.hits + found.misses))
-    return BetaPrior(less * found.hits, less * found.misses)
-
-
-def _standing(
-    who: tuple[str, str, int, str], one: Found, prior: BetaPrior | None, clumping: float
-) -> Standing:
-    subject, level, quarter, measure = who
-    low, high = _ratio_ends(one, clumping)
-    shrunken = (float("nan"), float("nan"), float("nan"))
-    if prior is not None:
-        ends = prior.interval_of(one.hits, one.judged)
-        shrunken = (float(prior.mean_of(one.hits, one.judged)), float(ends[0]), float(ends[1]))
-    ratio = one.hits / one.expected if one.expected > 0 else float("nan")
-    return Standing(
-        subject, level, quarter_name(quarter), measure, one.judged, one.hits, one.expected, ratio,
-        low, high, *shrunken,
-    )  # fmt: skip
-
-
-def _beside(
-    who: tuple[str, str, int, str], one: Found, others: list[Found], clumping: float
-) -> Trial:
-    chance = 2 * min(_tails(one, clumping, _between(others)))
-    return _ratio_trial(
-        who,
-        one,
-        clumping,
-        against="the others",
-        chance=min(1.0, chance),
-        since=who[2] - SPAN + 1,
-        family="shares",
-    )
-
-
-def _between(others: list[Found]) -> float:
-    """Return the variance of the logarithm of the others' shares beyond chance [1]."""
-    table = np.array([(one.hits, one.expected) for one in others if one.expected >= 1], dtype=float)
-    if len(table) < 3:
-        return BETWEEN
-    z = 2 * (np.sqrt(table[:, 0] + 0.375) - np.sqrt(table[:, 1] + 0.375))
-    found = dispersion(z, 1 / np.sqrt(table[:, 1])).variance
-    count = len(table)
-    return float((count * found + BETWEEN_LEVELS * BETWEEN) / (count + BETWEEN_LEVELS))
-
-
-def _ratio_trial(
+def ratio_trial(
     who: tuple[str, str, int, str],
     one: Found,
     clumping: float,
@@ -258,7 +178,8 @@ def _ratio_trial(
     since: int,
     family: str,
 ) -> Trial:
-    low, high = _ratio_ends(one, clumping)
+    """Return what is tested of a count against its expectation, with the ratio of both."""
+    low, high = ratio_ends(one, clumping)
     subject, level, quarter, measure = who
     return Trial(
         subject, level, quarter_name(quarter), measure, against, one.hits / one.expected, low, high,
@@ -267,7 +188,7 @@ def _ratio_trial(
     )  # fmt: skip
 
 
-def _ratio_ends(one: Found, clumping: float) -> tuple[float, float]:
+def ratio_ends(one: Found, clumping: float) -> tuple[float, float]:
     """Return the 95 % ends of the ratio: Poisson's, widened for clumping and the expectation."""
     if not one.expected > 0:
         return float("nan"), float("nan")

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from analytics.statistics.multiplicity import benjamini_hochberg
 from analytics.trends.records import Signal, Trial, quarter_index
-from analytics.trends.sentences import sentence, sureness
+from analytics.trends.sentences import brief, sentence, sureness
 
 FALSE_SHARE = {
     "firm": 0.04,
@@ -96,6 +96,7 @@ def _as_signals(found: list[tuple[Trial, float]], unit: str) -> list[Signal]:
             since=one.since,
             is_new=(_key(one), quarter_index(one.quarter) - 1) not in seen,
             sentence=sentence(one, chance, unit),
+            brief=brief(one, unit),
         )
         for one, chance in found
     ]

@@ -30,6 +30,8 @@ MAKE_WANDER = 0.03
 MAKE_LIMIT = 0.1
 """Heat beyond that of the other makes from which a make is named [1]; chosen: what units of one
 make differ by. A make that runs cooler is no trouble and never named for it."""
+CHART_LIMIT = 3.0
+"""Standard errors of a steady subject at which its chart's limits lie [1]: Shewhart's."""
 UNNAMED = "not noted"
 LEAST_FOR_TWO = 30
 """Inspections from which the two gauges of an offset are weighed against each other [1]; chosen."""
@@ -184,6 +186,7 @@ def points(one: Series) -> Iterator[Point]:
                     average=float(f.average[i, q]),
                     high=float(f.high[i, q]),
                     low=float(f.low[i, q]),
+                    limit=float(CHART_LIMIT * np.hypot(f.change_error[i, q], f.wander[q])),
                 )
 
 
