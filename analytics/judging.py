@@ -32,11 +32,21 @@ BORDERLINE_LINES = (
 
 def lay_evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
     """Lay the baseline on `normalise.measure` and weigh the evidence, up to `judging.evidence`."""
-    variance, tuning = parameters["visit_variance"], parameters["tuning"]
+    lay_baseline(warehouse, parameters)
+    weigh_evidence(warehouse, parameters, policy)
+
+
+def lay_baseline(warehouse: Warehouse, parameters: dict[str, Any]) -> None:
+    """Lay the baseline on `normalise.measure`, up to `judging.laid`."""
     warehouse.build("fitting.kind_met")
     warehouse.build("fitting.kind")
     warehouse.build("judging.design", floor_k_default=parameters["floor_k_default"])
     warehouse.build("judging.laid")
+
+
+def weigh_evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
+    """Weigh the evidence of `judging.laid`, up to `judging.evidence`."""
+    variance, tuning = parameters["visit_variance"], parameters["tuning"]
     warehouse.build("judging.residual", visit_variance=variance, tuning=tuning)
     warehouse.build(
         "judging.evidence",

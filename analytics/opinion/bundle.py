@@ -26,9 +26,10 @@ def bundle(desk: Warehouse) -> dict[str, Any]:
     """Return the baseline and policy in force as plain data, ready for JSON.
 
     Keys: `tables` (name -> {column: list}: the small tables of the baseline, `rank_point`,
-    `notice`, `warm_share`), `parameters` (of the fit), `policy`, `errors` (standard uncertainties),
-    `constants`, `limits` and `sentences` of bad input, `classes`, `verdicts`, `ladders`,
-    `knowledge`, `cases`, `cautions`, versions and dates. Raises NotEnoughDataError before a fit.
+    `notice`, `warm_share`, `surround`), `parameters` (of the fit), `policy`, `errors` (standard
+    uncertainties), `constants`, `limits` and `sentences` of bad input, `classes`, `verdicts`,
+    `ladders`, `knowledge`, `cases`, `cautions`, versions and dates. Raises NotEnoughDataError before
+    a fit.
     """
     in_force = take_up(desk)
     classes = set(columns.DEVICE_CLASSES)
@@ -43,6 +44,8 @@ def bundle(desk: Warehouse) -> dict[str, Any]:
             for key in ("visit_variance", "tuning", "floor_k_default", "exponent", "exponent_sd")
         },
         "floor_range_k": list(in_force.floor_range),
+        "floor_variance_k2": in_force.floor_variance_k2,
+        "is_surround_known": in_force.is_surround_known,
         "errors": instrument_errors(),
         "constants": _constants(),
         "tables": _tables(desk),
@@ -88,6 +91,7 @@ def _tables(desk: Warehouse) -> dict[str, dict[str, list[Any]]]:
         "rank_point": "screening.rank_point",
         "notice": "judging.notice",
         "warm_share": "judging.warm_share",
+        "surround": "screening.surround",
     }
     return {name: _columns(desk, table) for name, table in names.items()}
 

@@ -10,9 +10,10 @@ from analytics.errors import UsageError
 from analytics.judging import (
     borderline_parameters,
     instrument_errors,
+    lay_baseline,
     lay_borderline,
-    lay_evidence,
     lay_verdicts,
+    weigh_evidence,
 )
 from analytics.opinion import answer as an
 from analytics.opinion.cases import read_cases
@@ -59,7 +60,7 @@ def judge_many(desk: Warehouse, readings: Sequence[Reading]) -> list[dict[str, A
             raise UsageError(f"--{found[0].field}: {found[0].sentence}")
     in_force = take_up(desk)
     put_typed(desk, readings, in_force)
-    rows = _judged(desk, in_force)
+    rows = _judged(desk, in_force, is_typed=True)
     cases = read_cases(desk, {one.device_class for one in readings}, in_force)
     known = read_knowledge(desk, in_force)
     return [
@@ -78,28 +79,41 @@ def judge_stored(
     in_force = take_up(desk)
     put_stored(desk, inspection_id, panel_id, position)
     take_screened(desk, in_force)
-    row = next(iter(_judged(desk, in_force).values()))
+    row = next(iter(_judged(desk, in_force, is_typed=False).values()))
     reading = an.as_reading(row, unit)
     cases = read_cases(desk, {reading.device_class}, in_force)
     known = read_knowledge(desk, in_force)[reading.device_class, row["is_multi_pole"]]
     return an.assemble(reading, row, in_force, cases, known)
 
 
-def _judged(desk: Warehouse, in_force: InForce) -> Rows:
+def _judged(desk: Warehouse, in_force: InForce, *, is_typed: bool) -> Rows:
     """Run the screening's queries twice: on the readings, and on what else could be measured."""
-    _lay(desk, in_force)
+    _lay(desk, in_force, is_typed)
     rows = {row["reading_id"]: row for row in desk.records("opinion.answer")}
     for name, chances in _repeated(desk, in_force).items():
         for key, row in rows.items():
             row[f"flip_chance_{name}"] = chances.get(key)
-    _lay_alternatives(desk, in_force)
+    _lay_alternatives(desk, in_force, is_typed)
     for found in desk.records("opinion.later"):
         rows[found["reading_id"]][KINDS[found["kind"]]] = found
     return rows
 
 
-def _lay(desk: Warehouse, in_force: InForce) -> None:
-    lay_evidence(desk, in_force.parameters, in_force.policy)
+def _lay_evidence(desk: Warehouse, in_force: InForce, is_typed: bool) -> None:
+    """Weigh the evidence; what was not read of the panel of a typed reading stays open."""
+    lay_baseline(desk, in_force.parameters)
+    if is_typed:
+        desk.build(
+            "opinion.lone",
+            floor_k_default=in_force.parameters["floor_k_default"],
+            floor_variance_k2=in_force.floor_variance_k2,
+        )
+        desk.copy("opinion.lone", "judging.laid")
+    weigh_evidence(desk, in_force.parameters, in_force.policy)
+
+
+def _lay(desk: Warehouse, in_force: InForce, is_typed: bool) -> None:
+    _lay_evidence(desk, in_force, is_typed)
     desk.build("opinion.rank")
     desk.execute("create or replace view judging.rank as from opinion.rank")
     desk.execute("create or replace view judging.discovery as from opinion.screened")
@@ -112,7 +126,7 @@ def _lay(desk: Warehouse, in_force: InForce) -> None:
     desk.build("screening.result", **versions)
 
 
-def _lay_alternatives(desk: Warehouse, in_force: InForce) -> None:
+def _lay_alternatives(desk: Warehouse, in_force: InForce, is_typed: bool) -> None:
     low, high = in_force.floor_range
     desk.build(
         "opinion.alternative",
@@ -123,7 +137,7 @@ def _lay_alternatives(desk: Warehouse, in_force: InForce) -> None:
     )
     desk.build("opinion.second_measure")
     desk.copy("opinion.second_measure", "normalise.measure")
-    lay_evidence(desk, in_force.parameters, in_force.policy)
+    _lay_evidence(desk, in_force, is_typed)
     lay_verdicts(desk, in_force.parameters, in_force.policy)
 
 

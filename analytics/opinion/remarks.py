@@ -86,6 +86,16 @@ def _alone(reading: Reading, in_force: InForce) -> list[tuple[str, str]]:
         sentence = f"The panel's coolest breakers were not read: taken as {usual} over the air."
         found.append(("floor_assumed", sentence))
     if not reading.beside_degc:
-        sentence = "Its neighbours were not read: taken as cool ones. A hot one explains some heat."
+        sentence = neighbours_assumed(in_force.is_surround_known)
         found.append(("neighbours_assumed", sentence))
     return found
+
+
+def neighbours_assumed(is_surround_known: bool) -> str:
+    """Say what neighbours that were not read are taken for."""
+    taken = (
+        "taken as usually warm ones, with a wider band for it"
+        if is_surround_known
+        else "taken as cool ones"
+    )
+    return f"Its neighbours were not read: {taken}. A hot one explains some heat."

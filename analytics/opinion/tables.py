@@ -6,6 +6,7 @@ import datetime as dt
 import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
+from statistics import NormalDist
 from typing import Any
 
 from analytics.desk import FLEET
@@ -24,10 +25,16 @@ NO_SHARES = (
     "select '' as device_class, false as is_multi_pole, 0 as warm_band, 0e0 as suspect_share "
     "limit 0"
 )
+NO_SURROUND = (
+    "select 0 as group_id, 0e0 as surround_k, 0e0 as surround_variance_k2, 0e0 as across_k, "
+    "0e0 as across_variance_k2 limit 0"
+)
 NO_SCREENED = (
     "select 0 as reading_id, 0 as hotter_count, 0 as comparable_count, 0e0 as p_value, "
     "0e0 as q_value limit 0"
 )
+FLOOR_SPREADS = 2 * NormalDist().inv_cdf(0.9)
+"""Standard deviations between the floors of one panel in ten and of nine in ten [1]."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +48,16 @@ class InForce:
     """Baseline and policy version of the last screening."""
     floor_range: tuple[float | None, float | None] = (None, None)
     """How warm the cool end of its panels was, low and high [K]."""
+    is_surround_known: bool = False
+    """Whether it kept what usually sits around a device; an older program did not."""
+
+    @property
+    def floor_variance_k2(self) -> float:
+        """Return the variance of the floors from panel to panel [K²], as if normal."""
+        low, high = self.floor_range
+        if low is None or high is None:
+            return 0.0
+        return float(((high - low) / FLOOR_SPREADS) ** 2)
 
     @property
     def is_ranked(self) -> bool:
@@ -69,7 +86,8 @@ def take_up(desk: Warehouse, today: dt.date | None = None) -> InForce:
         desk.execute(f"create or replace view fitting.{table} as from {FLEET}.baseline.{table}")
     policy = _policy(desk, today or dt.date.today())
     screened, floor_range = _screened(desk)
-    found = InForce(version, parameters, policy, screened, floor_range)
+    is_surround_known = _is_kept(desk, "surround")
+    found = InForce(version, parameters, policy, screened, floor_range, is_surround_known)
     _take_ranks(desk, found)
     return found
 
@@ -86,11 +104,7 @@ def _screened(
     desk: Warehouse,
 ) -> tuple[tuple[str, str] | None, tuple[float | None, float | None]]:
     """Return baseline and policy of the last screening, and its floors; None before the first."""
-    if not desk.fetch(
-        "select 1 from duckdb_tables() where database_name = $fleet and schema_name = 'screening' "
-        "and table_name = 'basis'",
-        {"fleet": FLEET},
-    ):
+    if not _is_kept(desk, "basis"):
         return None, (None, None)
     baseline, policy, low, high = desk.fetch(
         "select baseline_version, policy_version, floor_low_k, floor_high_k "
@@ -99,12 +113,24 @@ def _screened(
     return (baseline, policy), (low, high)
 
 
+def _is_kept(desk: Warehouse, table: str) -> bool:
+    """Tell whether the last screening kept this table."""
+    found = desk.fetch(
+        "select 1 from duckdb_tables() where database_name = $fleet and schema_name = 'screening' "
+        "and table_name = $table",
+        {"fleet": FLEET, "table": table},
+    )
+    return bool(found)
+
+
 def _take_ranks(desk: Warehouse, in_force: InForce) -> None:
     kept = f"from {FLEET}.screening"
     ranks = f"{kept}.rank_point" if in_force.screened else NO_RANKS
     shares = f"{kept}.warm_share" if in_force.screened else NO_SHARES
     desk.execute(f"create or replace view screening.rank_point as {ranks}")
     desk.execute(f"create or replace view judging.warm_share as {shares}")
+    around = f"{kept}.surround" if in_force.is_surround_known else NO_SURROUND
+    desk.execute(f"create or replace view screening.surround as {around}")
     if in_force.is_noticed:
         desk.execute(f"create or replace view judging.notice as {kept}.notice")
     else:

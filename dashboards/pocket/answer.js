@@ -98,7 +98,7 @@ function restsOn(data, found, shown) {
     isRatingNew ? `No ${plainNumber(reading.ratedA)} A device of its class yet: taken as a usual one.` : "",
     isKnown(reading.floorDegc) ? ""
       : `The panel’s coolest breakers were not read: taken as ${shown.text(data.fitted.floorK)} over the air.`,
-    "Its neighbours were not read: taken as cool ones. A hot one explains some heat.",
+    data.baseline.neighboursAssumed,
   ].filter(Boolean);
 }
 

@@ -35,10 +35,10 @@ function loadRise(data, group, channel, reading, load) {
   return gainFactor(data, group, channel, reading) * group.gainK * power;
 }
 
-// macro laid_baseline: still_rise_k, own part and the air's
+// macro laid_baseline: still_rise_k, own part and the air's; query opinion.lone: what its neighbours bring
 function stillRise(data, group, channel, reading) {
   const own = group.offsetK + (effectOf(group.makes, reading.make)?.[1] ?? 0);
-  return shelterOf(data, channel, reading) * own + group.floorSlope * floorOf(data, reading);
+  return shelterOf(data, channel, reading) * own + group.floorSlope * floorOf(data, reading) + group.surroundK;
 }
 
 // macro laid_baseline: variance_k2
@@ -49,6 +49,12 @@ function varianceOf(data, group, channel, reading, loadK) {
     + (group.gainKSe * loadK / group.gainK) ** 2 + (group.offsetKSe * shelter) ** 2;
 }
 
+// query opinion.lone: what the floor and the neighbours leave open where they were not read
+function openVariance(data, group, reading, scale) {
+  const floor = isKnown(reading.floorDegc) ? 0 : group.floorSlope ** 2 * data.fitted.floorVarianceK2;
+  return (floor + group.surroundVarianceK2) / (scale * scale);
+}
+
 // macros laid_baseline and left_out for a visit of one device: the visit's own effect is 0, and
 // what it may be stays in the spread; then query judging.residual
 function laid(data, channel, reading, riseK, load) {
@@ -56,9 +62,10 @@ function laid(data, channel, reading, riseK, load) {
   if (!group) return null;
   const loadRiseK = loadRise(data, group, channel, reading, load);
   const stillRiseK = stillRise(data, group, channel, reading);
-  const varianceK2 = varianceOf(data, group, channel, reading, loadRiseK);
-  const spreadK = Math.sqrt(varianceK2 + 1 / greatest(1 / data.fitted.visitVariance, 1e-9));
   const [center, scale, lower, upper] = group.cells[loadBand(load) - 1];
+  const varianceK2 = varianceOf(data, group, channel, reading, loadRiseK)
+    + openVariance(data, group, reading, scale);
+  const spreadK = Math.sqrt(varianceK2 + 1 / greatest(1 / data.fitted.visitVariance, 1e-9));
   const residualK = riseK - stillRiseK - loadRiseK;
   return {
     exponent: group.exponent, loadRiseK, stillRiseK, varianceK2, spreadK, residualK,

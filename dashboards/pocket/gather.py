@@ -10,6 +10,7 @@ from typing import Any
 
 from analytics.columns import DEVICE_CLASSES
 from analytics.opinion.knowledge import WANTED
+from analytics.opinion.remarks import neighbours_assumed
 from analytics.opinion.words import kind
 from dashboards.pocket import form
 from dashboards.pocket.page import PocketPage
@@ -59,6 +60,7 @@ def pocket_page(bundle: dict[str, Any]) -> PocketPage:
                 "exponentSd": bundle["parameters"]["exponent_sd"],
                 "floorK": bundle["parameters"]["floor_k_default"],
                 "floorRangeK": bundle["floor_range_k"],
+                "floorVarianceK2": bundle["floor_variance_k2"],
             },
             "policy": _camel({k: v for k, v in bundle["policy"].items() if k != "version"}),
             "constants": _constants(bundle),
@@ -67,6 +69,7 @@ def pocket_page(bundle: dict[str, Any]) -> PocketPage:
         },
         makes=_makes(tables["make_level"]),
         notices=_notices(known),
+        neighbours_assumed=neighbours_assumed(bundle["is_surround_known"]),
         rank_notice=_rank_notice(bundle["ranks_from_baseline"], bundle["baseline_version"]),
         version=bundle["baseline_version"],
         policy_version=bundle["policy"]["version"],
@@ -115,7 +118,17 @@ def _groups(tables: dict[str, Rows]) -> dict[str, Any]:
     groups: dict[str, Any] = {}
     for row in tables["group_parameter"]:
         numbers = _camel({name: row[name] for name in GROUP_NUMBERS})
-        groups[keys[row["group_id"]]] = {**numbers, "cells": [], "makes": [], "ratings": []}
+        groups[keys[row["group_id"]]] = {
+            **numbers,
+            "surroundK": 0.0,
+            "surroundVarianceK2": 0.0,
+            "cells": [],
+            "makes": [],
+            "ratings": [],
+        }
+    for row in tables["surround"]:
+        around = {name: row[name] for name in ("surround_k", "surround_variance_k2")}
+        groups[keys[row["group_id"]]].update(_camel(around))
     for row in sorted(tables["cell"], key=lambda r: r["load_band"]):
         limits = [row[name] for name in ("center", "scale", "lower", "upper")]
         groups[keys[row["group_id"]]]["cells"].append(limits)

@@ -48,6 +48,7 @@ class PocketPage:
     tables: dict[str, Any]
     makes: dict[str, list[str]]
     notices: dict[str, list[str]]
+    neighbours_assumed: str
     rank_notice: str
     version: str
     policy_version: str
@@ -114,6 +115,7 @@ def data(page: PocketPage) -> dict[str, Any]:
             "fittedOn": page.fitted_on,
             "policyVersion": page.policy_version,
             "rankNotice": page.rank_notice,
+            "neighboursAssumed": page.neighbours_assumed,
         },
     }
 

@@ -89,7 +89,8 @@ function flagsOf(data, reading, face, terminal, heat) {
   const p = data.policy;
   const mostK = greatest(heat.liftK, terminal ? terminal.residualK : 0);
   const isHot = heat.probability >= p.flagProbability && mostK >= p.flagLiftK
-    && (heat.heatRatio >= p.flagHeatRatio || Boolean(terminal)) && isKnown(heat.expectedK);
+    && (heat.heatRatio >= p.flagHeatRatio || Boolean(terminal))
+    && reading.load >= p.flagLoadShare && isKnown(heat.expectedK);
   return {
     isSuspect: isHot || terminalPeakK(reading) >= p.flagTerminalPeakK,
     isLoaded: reading.load > p.loadContinuousShare,
@@ -113,7 +114,7 @@ function verdictOf(data, reading, heat, flags) {
   if (flags.isSuspect) return "suspect_connection";
   if (flags.isLoaded) return "overload";
   if (flags.isIdleElectronic && reading.riseK <= heat.upperK) return "normal";
-  if (flags.isUnsettled) return "cannot_judge";
+  if (flags.isUnsettled || reading.load < data.policy.flagLoadShare) return "cannot_judge";
   return heat.smallestRatioSeen <= data.policy.worthSmallestRatio ? "normal" : "cannot_judge";
 }
 

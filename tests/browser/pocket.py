@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from analytics.baseline import fit
-from analytics.cli.main import loadrise
 from analytics.desk import open_desk
 from analytics.ingest.load import ingest
 from analytics.opinion import bundle
@@ -17,6 +17,7 @@ from analytics.warehouse import Warehouse, open_store
 from dashboards.pocket.gather import pocket_page
 from dashboards.pocket.page import render
 from dashboards.render import write
+from synthetic_data.write import generate
 from tests.browser.test_quarter_page import Watched, _opened
 
 if TYPE_CHECKING:
@@ -24,8 +25,9 @@ if TYPE_CHECKING:
 
 BUILD = Path(__file__).parents[2] / "build" / "pages"
 TRADE_CASES = Path(__file__).parents[1] / "guarantees" / "trade_cases.csv"
-FLEET = ("--scenario", "small", "--inspections", "120")
-"""An invented fleet in which every class has been met; chosen: it is fitted in seconds."""
+INSPECTIONS, SEED, TODAY = 120, 7, dt.datetime(2026, 10, 1)
+"""An invented fleet in which every class has been met, and the day after its last quarter; chosen:
+it is fitted in seconds."""
 SUSPECT = {
     "class": "standard",
     "rating": "20",
@@ -39,8 +41,15 @@ SUSPECT = {
 def make_store(folder: Path) -> Path:
     """Make the screened store of the invented fleet."""
     store = folder / "firm.duckdb"
-    words = ["--store", str(store), "demo", "--out", str(folder / "fleet"), *FLEET]
-    loadrise(words, standalone_mode=False)
+    fleet = generate("small", SEED, folder / "fleet", INSPECTIONS)
+    with open_store(store) as warehouse:
+        for plan in fleet.map_files:
+            office = plan.stem.removesuffix("_columns")
+            files = [path for path in fleet.reading_files if path.name.startswith(f"{office}_")]
+            ingest(warehouse, files, column_map=plan, now=TODAY)
+        ingest(warehouse, list(fleet.findings_files), now=TODAY)
+        fit(warehouse)
+        screen(warehouse)
     return store
 
 

@@ -5,8 +5,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 import os
+import shutil
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import asdict, replace
@@ -16,8 +18,11 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from analytics.columns import DEVICE_CLASSES, VERDICTS
+from analytics.history.policies import adopt
 from analytics.opinion import Reading, judge_many, problems
+from analytics.policy import as_toml, default_policy
 from analytics.units import exact_from_degc, exact_to_degc
+from analytics.warehouse import open_store
 from dashboards.pocket.form import FIELDS
 from tests.browser.pocket import SUSPECT, desk_of, make_page, make_store, opened, type_in
 from tests.browser.pocket_readings import impossible, readings
@@ -165,6 +170,29 @@ def test_page_and_command_agree(page: Page, store: Path, makes: list[str]) -> No
     assert dict(list(wrong.items())[:5]) == {}
     assert {one.device_class for one in given} == set(DEVICE_CLASSES)
     assert set(Counter(one["verdict"] for one in said)) == set(VERDICTS)
+
+
+def test_page_and_command_agree_under_a_firms_own_policy(
+    browser: Browser, store: Path, makes: list[str], tmp_path: Path
+) -> None:
+    """Every line of the policy moved, that of the least load to be flagged at too."""
+    own = default_policy().moved(
+        **{"flag_probability": 0.15, "flag_loaded_probability": 0.1, "flag_heat_ratio": 1.6},
+        **{"flag_lift_k": 2.0, "flag_terminal_peak_k": 12.0, "flag_load_share": 0.45},
+        **{"load_continuous_share": 0.7, "load_any_share": 0.9, "load_gate_share": 0.5},
+        **{"worth_smallest_ratio": 6.0, "worth_idle_share": 0.1, "worth_settled_minutes": 25.0},
+        **{"worth_cold_spreads": 3.0, "material_lift_k": 4.0},
+    )
+    (tmp_path / "own.toml").write_text(as_toml(own), encoding="utf-8")
+    path = Path(shutil.copy(store, tmp_path / "own.duckdb"))
+    with open_store(path) as warehouse:
+        adopt(warehouse, tmp_path / "own.toml", today=dt.date(2026, 1, 1))
+    given = readings(COUNT // 2, SEED + 4, makes)
+    with desk_of(path) as desk:
+        said = judge_many(desk, given)
+    with opened(browser, make_page(path, tmp_path / "own.html")) as seen:
+        found = _judged(seen.page, given)
+    assert [_differences(*pair) for pair in zip(said, found, strict=True)] == [[]] * len(given)
 
 
 def test_page_and_command_agree_on_what_to_measure_next(
