@@ -19,15 +19,20 @@ from dashboards import theme
 if TYPE_CHECKING:
     from dashboards.pages.diagnostics import DiagnosticsPage
     from dashboards.pages.quarter import QuarterPage
+    from dashboards.pages.tuning import TuningPage
 
 _JSON_ESCAPES = {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2028"}
 
 
-STYLES = {"quarter": ("page.css",), "diagnostics": ("page.css", "diagnostics.css")}
+STYLES = {
+    "quarter": ("page.css",),
+    "diagnostics": ("page.css", "diagnostics.css"),
+    "tuning": ("page.css", "diagnostics.css", "tuning.css"),
+}
 """Kind of page -> its style sheets; its template is `<kind>.html`."""
 
 
-def render(page: QuarterPage | DiagnosticsPage, kind: str = "quarter") -> str:
+def render(page: QuarterPage | DiagnosticsPage | TuningPage, kind: str = "quarter") -> str:
     """Return the page as HTML by the template of its kind; the same page gives the same bytes."""
     scripts = [_plotly(), _asset("page.js")]
     style = "\n".join([variables(), *(_asset(name) for name in STYLES[kind])])

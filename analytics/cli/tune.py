@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,8 +13,9 @@ from analytics.cli.session import Session
 from analytics.errors import UsageError
 
 if TYPE_CHECKING:
-    from analytics.tuning import Tuned
+    from analytics.tuning import Flips, Matched, Plan, Tuned
     from analytics.tuning.choice import Costs
+    from analytics.warehouse import Warehouse
 
 STRATA = ("class", "load", "office")
 """Named again here so that help needs no statistics; a test holds them to `analytics.tuning`."""
@@ -59,6 +61,14 @@ STRATA = ("class", "load", "office")
     metavar="FILE",
     help="Write the recommended policy to this TOML file, for loadrise adopt.",
 )
+@click.option(
+    "--page",
+    "folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    metavar="DIR",
+    help="Write all of it as one page, tuning.html, into this folder; --plan and --against may be "
+    "given with it.",
+)
 @click.option("--json", "is_json", is_flag=True, help="Print the result as JSON.")
 @click.pass_obj
 def command(
@@ -71,6 +81,7 @@ def command(
     visits: int | None,
     findings: bool,
     out: Path | None,
+    folder: Path | None,
     is_json: bool,
 ) -> None:
     """Weigh a grid of policies on the findings: what each flags, misses, wastes and costs.
@@ -78,30 +89,77 @@ def command(
     Sensitivity and false alarms are corrected for partial verification, since mostly the flagged
     are examined. Nothing is put in force: see loadrise adopt. Costs are in money of the firm's own.
     """
-    from analytics import tuning
-    from analytics.policy import read_policy
     from analytics.warehouse import open_store
 
     costs = _costs(missed_cost, visit_cost)
-    if sum([against is not None, visits is not None, findings]) > 1:
-        raise UsageError(
-            "--against, --plan and --findings answer different questions.", "Give one."
-        )
+    asked = _Asked(costs, strata, accept_guesses, against, visits, findings)
     with open_store(session.existing_store(), read_only=True) as warehouse:
-        result: tuning.Flips | tuning.Plan | tuning.Matched | Tuned
-        if against is not None:
-            result = tuning.flips(warehouse, read_policy(against), is_guess_accepted=accept_guesses)
-        elif visits is not None:
-            result = tuning.plan(warehouse, visits, is_guess_accepted=accept_guesses)
-        elif findings:
-            result = tuning.matched(warehouse, is_guess_accepted=accept_guesses)
-        else:
-            result = tuning.tune(warehouse, costs, strata, is_guess_accepted=accept_guesses)
-            _write(result, out)
+        if folder is not None:
+            _print_page(warehouse, asked, folder, out, is_json=is_json)
+            return
+        result = asked.answer(warehouse)
+    _write(result, out)
     if is_json:
         print_result(result)
     else:
         print_lines(result.lines())
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What was asked for, as given."""
+
+    costs: Costs | None
+    strata: tuple[str, ...]
+    accept_guesses: bool
+    against: Path | None
+    visits: int | None
+    findings: bool
+
+    def answer(self, warehouse: Warehouse) -> Flips | Plan | Matched | Tuned:
+        """Answer the one question; UsageError for several at once."""
+        from analytics import tuning
+        from analytics.policy import read_policy
+
+        guess = self.accept_guesses
+        if sum([self.against is not None, self.visits is not None, self.findings]) > 1:
+            raise UsageError(
+                "--against, --plan and --findings answer different questions.",
+                "Give one, or --page DIR for all.",
+            )
+        if self.against is not None:
+            return tuning.flips(warehouse, read_policy(self.against), is_guess_accepted=guess)
+        if self.visits is not None:
+            return tuning.plan(warehouse, self.visits, is_guess_accepted=guess)
+        if self.findings:
+            return tuning.matched(warehouse, is_guess_accepted=guess)
+        return tuning.tune(warehouse, self.costs, self.strata, is_guess_accepted=guess)
+
+
+def _print_page(
+    warehouse: Warehouse, asked: _Asked, folder: Path, out: Path | None, *, is_json: bool
+) -> None:
+    """Write the page and tell its headline, or its numbers as JSON."""
+    from analytics.policy import read_policy
+    from dashboards.pages.tuning import headline_lines, page
+    from dashboards.render import render, write
+    from dashboards.tuning import PLAN_VISITS, collect
+
+    record = collect(
+        warehouse,
+        asked.costs,
+        asked.strata,
+        against=read_policy(asked.against) if asked.against else None,
+        visits=asked.visits or PLAN_VISITS,
+        is_guess_accepted=asked.accept_guesses,
+    )
+    path = folder / "tuning.html"
+    write(render(page(record), "tuning"), path)
+    _write(record.tuned, out)
+    if is_json:
+        print_result(record)
+    else:
+        print_lines([*headline_lines(record), "", f"Page: {path}"])
 
 
 def _costs(missed: float | None, visit: float | None) -> Costs | None:
@@ -112,12 +170,13 @@ def _costs(missed: float | None, visit: float | None) -> Costs | None:
     return None if missed is None or visit is None else Costs(missed, visit)
 
 
-def _write(result: Tuned, out: Path | None) -> None:
+def _write(result: Flips | Plan | Matched | Tuned, out: Path | None) -> None:
     """Write the recommended policy; UsageError where none is recommended."""
+    from analytics import tuning
     from analytics.export import put_in_place
     from analytics.policy import as_toml
 
-    if out is None:
+    if out is None or not isinstance(result, tuning.Tuned):
         return
     if result.recommended is None:
         raise UsageError(f"No policy is recommended, so {out} was not written. {result.sentence}")

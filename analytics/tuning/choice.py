@@ -13,6 +13,8 @@ from analytics.tuning.estimate import fault_shares
 
 DRAWS = 400
 """Draws of the bootstrap; chosen: ends of a 95 % interval then lie on ten draws each."""
+Spread = tuple[float, float]
+"""Ends of a 95 % interval."""
 LEAST_AMONG = 10
 """Findings where two policies differ below which they are not told apart: there the recalibration
 speaks, not the findings. Chosen."""
@@ -106,6 +108,27 @@ def compare(
     is_told = low > 0 and examined >= min(LEAST_AMONG, count)
     needed = 0 if is_told else _needed(saved, draws, examined, count)
     return Difference(saved, float(low), float(high), int(count), int(examined), modelled, needed)
+
+
+def part_spreads(
+    cells: Cells, flags: Bools, quarters: int, seed: int = 1
+) -> list[tuple[Spread, Spread]]:
+    """Return 95 % intervals of faults missed and visits wasted a quarter, by drawing panels anew.
+
+    `flags` of shape (candidates, cells); one pair a candidate, ends not inside the estimate's own.
+    """
+    rng, size = np.random.default_rng(seed), cells.panel_count
+    draws = np.array(
+        [cost_parts(cells, flags, cells.totals(_weights(rng, size))) for _ in range(DRAWS)]
+    )
+    low, high = np.quantile(draws, [0.025, 0.975], axis=0) / quarters
+    value = np.array(cost_parts(cells, flags, cells.totals())) / quarters
+    low, high = np.minimum(low, value), np.maximum(high, value)
+    ends = np.stack([low, high], axis=2)
+    return [
+        ((float(m[0]), float(m[1])), (float(w[0]), float(w[1])))
+        for m, w in zip(ends[0], ends[1], strict=True)
+    ]
 
 
 def _weights(rng: np.random.Generator, size: int) -> Array:

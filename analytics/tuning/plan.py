@@ -53,7 +53,8 @@ class Plan:
             "put the shares off."
         )
         bands = [
-            f"  chance {_range(band)}: {drawn:,} of {count:,}" for band, count, drawn in self.bands
+            f"  chance {band_words(band)}: {drawn:,} of {count:,}"
+            for band, count, drawn in self.bands
         ]
         rows = [
             f"  {one.inspection_id}, panel {one.panel_id}, slot {one.position}, "
@@ -110,7 +111,8 @@ def _takes(warehouse: Warehouse, grid: Grid, visits: int) -> list[int]:
     return [int(take) for take in takes]
 
 
-def _range(band: int) -> str:
+def band_words(band: int) -> str:
+    """Return the stated chances that a band of evidence holds, in per cent."""
     low, high = (100 / (1 + np.exp(-edge)) for edge in (band, band + 1))
     if band == FIRST_BAND:
         return f"under {high:.2g} %"

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
-
-import numpy as np
 
 from analytics.errors import NotEnoughDataError
 from analytics.notices import Notice
 from analytics.policy import Policy
-from analytics.statistics.sourced import Array
-from analytics.statistics.verification import Corrected, Rate, Table, corrected, naive
+from analytics.statistics.verification import Corrected, Rate, Table, naive
 from analytics.tuning import words
+from analytics.tuning.candidates import Candidate, Weighed, candidates
 from analytics.tuning.cells import (
-    Bools,
     Cells,
     Grid,
     build_candidates,
@@ -23,46 +21,26 @@ from analytics.tuning.cells import (
     moved,
     screened_policy,
 )
-from analytics.tuning.choice import Costs, Difference, compare, cost_parts, frontier, least_cost
-from analytics.tuning.estimate import around, correct
+from analytics.tuning.choice import Costs, Difference, compare, cost_parts, least_cost
+from analytics.tuning.estimate import correct
+from analytics.tuning.margins import Margin, margins
 from analytics.tuning.reliability import Reliability, reliability
 from analytics.warehouse import Warehouse
 
-MOST_LINES = 12
-"""Candidates shown; chosen to fit a screen."""
-
 
 @dataclass(frozen=True)
-class Candidate:
-    """One policy: its lines (chance and ratio [1], lift [K], load of rating [1]) and what it does.
+class Span:
+    """What the readings cover that a policy can flag; `outside` are those that none can."""
 
-    Shares [1] with 95 % intervals; missed faults, wasted visits and cost are per quarter.
-    """
-
-    probability: float
-    heat_ratio: float
-    lift_k: float
-    load_share: float
-    flags_per_100_panels: float
-    sensitivity: Rate
-    false_alarm_share: Rate
-    missed: float
-    wasted: float
-    cost: float | None
-    is_in_force: bool
-    is_least_cost: bool
-
-
-@dataclass(frozen=True)
-class Margin:
-    """One class, load band or office: how many flagged and examined, and what is caught there."""
-
-    subject: str
-    level: str
+    quarters: int
+    panels: int
+    readings: int
+    outside: int
     flagged: int
-    examined: int
-    faulty: int
-    sensitivity: Rate
+    policy_version: str
+    baseline_version: str
+    first_on: dt.date
+    last_on: dt.date
 
 
 @dataclass(frozen=True)
@@ -77,13 +55,13 @@ class Found:
 
 @dataclass(frozen=True)
 class Tuned:
-    """What the findings say of the policy in force and of the candidates."""
+    """What the findings say of the policy in force and of the candidates.
 
-    policy_version: str
-    readings: int
-    outside: int
-    panels: int
-    quarters: int
+    `wanted` is how many of the devices not flagged should be examined where none was, 0 elsewhere.
+    """
+
+    span: Span
+    costs: Costs | None
     found: Found
     in_force: Corrected
     naive_sensitivity: Rate
@@ -92,22 +70,13 @@ class Tuned:
     candidates: tuple[Candidate, ...]
     difference: Difference | None
     recommended: Policy | None
+    wanted: int
     sentence: str
     notices: tuple[Notice, ...]
 
     def lines(self) -> list[str]:
         """Return it in plain words, the sentence that matters first."""
         return words.lines(self)
-
-
-@dataclass(frozen=True)
-class _Weighed:
-    cells: Cells
-    grid: Grid
-    flags: Bools
-    place: int
-    missed: Array
-    wasted: Array
 
 
 def tune(
@@ -130,27 +99,26 @@ def tune(
     found = _found(warehouse)
     weighed = _weigh(warehouse, policy, strata)
     now = correct(weighed.cells, weighed.cells.is_flagged)
-    quarters, panels, readings, outside = warehouse.row("tuning.span")[:4]
+    span = Span(*warehouse.row("tuning.span"))
     best = _best(weighed, costs)
     difference = None
-    if costs and best is not None and best != weighed.place and not _is_blind(weighed.cells):
+    is_blind = _is_blind(weighed.cells)
+    if costs and best is not None and best != weighed.place and not is_blind:
         pair = (best, weighed.place)
-        difference = compare(weighed.cells, weighed.flags, pair, costs, quarters)
+        difference = compare(weighed.cells, weighed.flags, pair, costs, span.quarters)
     is_recommended = difference is not None and difference.is_told
     return Tuned(
-        policy.version,
-        readings,
-        outside,
-        panels,
-        quarters,
+        span,
+        costs,
         found,
         now,
         naive(_table(weighed.cells)),
-        _margins(warehouse),
+        margins(warehouse),
         reliability(warehouse),
-        _candidates(weighed, costs, best, (quarters, panels)),
+        candidates(weighed, costs, best, (span.quarters, span.panels)),
         difference,
         moved(policy, weighed.grid.lines[best]) if is_recommended and best is not None else None,
+        words.examinations(weighed.cells, now) if is_blind else 0,
         words.sentence(weighed.cells, weighed.grid, now, (best, weighed.place), difference),
         words.notices(warehouse, now, difference is not None and _is_edge(weighed, best)),
     )
@@ -172,11 +140,11 @@ def _found(warehouse: Warehouse) -> Found:
     return Found(int(counted[0]), int(counted[1]), aside, int(other))
 
 
-def _weigh(warehouse: Warehouse, policy: Policy, strata: Sequence[str]) -> _Weighed:
+def _weigh(warehouse: Warehouse, policy: Policy, strata: Sequence[str]) -> Weighed:
     grid = Grid.around(policy)
     cells = load_cells(warehouse, grid, strata)
     flags = cells.flagged_by(grid)
-    return _Weighed(
+    return Weighed(
         cells, grid, flags, grid.place(policy), *cost_parts(cells, flags, cells.totals())
     )
 
@@ -186,14 +154,14 @@ def _is_blind(cells: Cells) -> bool:
     return float(cells.totals()[1][~cells.is_flagged].sum()) == 0
 
 
-def _best(weighed: _Weighed, costs: Costs | None) -> int | None:
+def _best(weighed: Weighed, costs: Costs | None) -> int | None:
     if costs is None:
         return None
     cost = costs.missed * weighed.missed + costs.visit * weighed.wasted
     return least_cost(cost, weighed.place, weighed.flags)
 
 
-def _is_edge(weighed: _Weighed, best: int | None) -> bool:
+def _is_edge(weighed: Weighed, best: int | None) -> bool:
     """Tell whether the least-cost policy has its chance at an end of the grid."""
     tried = weighed.grid.probabilities
     return best is not None and weighed.grid.lines[best][0] in (tried[0], tried[-1])
@@ -207,52 +175,3 @@ def _table(cells: Cells) -> Table:
         for mask in (cells.is_flagged, ~cells.is_flagged)
     )
     return Table.of(*sides)
-
-
-def _margins(warehouse: Warehouse) -> tuple[Margin, ...]:
-    found = []
-    for subject, level, *counts in warehouse.rows("tuning.margin"):
-        flagged, clear = counts[:3], counts[3:]
-        faulty = flagged[0] + clear[0]
-        examined = faulty + flagged[1] + clear[1]
-        unknown = Rate(float("nan"), 0.0, 1.0)
-        rate = corrected(Table.of(flagged, clear)).sensitivity if faulty else unknown
-        found.append(Margin(str(subject), str(level), sum(flagged), examined, faulty, rate))
-    return tuple(found)
-
-
-def _candidates(
-    weighed: _Weighed, costs: Costs | None, best: int | None, per: tuple[int, int]
-) -> tuple[Candidate, ...]:
-    """Return the candidates worth seeing: the frontier thinned out, in force, and of least cost."""
-    line = frontier(weighed.missed, weighed.wasted)
-    picks = np.unique(np.linspace(0, len(line) - 1, min(MOST_LINES, len(line))).astype(int))
-    shown = (
-        {line[int(i)] for i in picks} | {weighed.place} | ({best} if best is not None else set())
-    )
-    ordered = sorted(shown, key=lambda one: (weighed.wasted[one], weighed.missed[one]))
-    return tuple(_candidate(weighed, costs, one, best, per) for one in ordered)
-
-
-def _candidate(
-    weighed: _Weighed, costs: Costs | None, one: int, best: int | None, per: tuple[int, int]
-) -> Candidate:
-    quarters, panels = per
-    flags = weighed.flags[one]
-    count = weighed.cells.totals()[0]
-    missed, wasted = float(weighed.missed[one]), float(weighed.wasted[one])
-    caught = float(count[flags].sum()) - wasted
-    sound = float(count.sum()) - caught - missed
-    found = correct(weighed.cells, flags)
-    cost = (costs.missed * missed + costs.visit * wasted) / quarters if costs else None
-    return Candidate(
-        *weighed.grid.lines[one],
-        flags_per_100_panels=100 * float(count[flags].sum()) / panels,
-        sensitivity=around(found.sensitivity, caught / (caught + missed)),
-        false_alarm_share=around(found.false_alarm_share, wasted / sound),
-        missed=missed / quarters,
-        wasted=wasted / quarters,
-        cost=cost,
-        is_in_force=one == weighed.place,
-        is_least_cost=one == best,
-    )

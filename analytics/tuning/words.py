@@ -11,9 +11,11 @@ from analytics.statistics.verification import Corrected, Rate
 from analytics.warehouse import Warehouse
 
 if TYPE_CHECKING:
+    from analytics.tuning.candidates import Candidate
     from analytics.tuning.cells import Cells, Grid
     from analytics.tuning.choice import Difference
-    from analytics.tuning.report import Candidate, Margin, Tuned
+    from analytics.tuning.margins import Margin
+    from analytics.tuning.report import Tuned
 
 CODES = {
     "no_reading_of_it": "of a reading that was never read in",
@@ -44,7 +46,7 @@ def sentence(
     if not cells.totals()[1][~cells.is_flagged].sum():
         return (
             "No policy can be recommended: none of the devices that were not flagged was examined, "
-            f"so nobody knows what is missed. Have {_examinations(cells, now):,} of them examined; "
+            f"so nobody knows what is missed. Have {examinations(cells, now):,} of them examined; "
             "loadrise tune --plan draws them."
         )
     if best == place:
@@ -68,8 +70,8 @@ def sentence(
     )
 
 
-def _examinations(cells: Cells, now: Corrected) -> int:
-    """Return how many of the rest, all sound, would show that few faults are missed."""
+def examinations(cells: Cells, now: Corrected) -> int:
+    """Return how many of the rest, all found sound, would show that few faults are missed."""
     count, _, _ = cells.totals()
     rest = float(count[~cells.is_flagged].sum())
     rule = gamma_limits([1.0], [0])[1]
@@ -137,13 +139,13 @@ def _reliability(tuned: Tuned) -> list[str]:
 
 
 def _basis(tuned: Tuned) -> list[str]:
-    found, now = tuned.found, tuned.in_force
+    found, now, span = tuned.found, tuned.in_force, tuned.span
     rows = [
-        f"{found.counted:,} findings, {found.faulty:,} of them a fault, on {tuned.readings:,} "
-        f"readings that a policy can flag, of {tuned.panels:,} panels in {tuned.quarters} "
-        f"quarters; {tuned.outside:,} without a current, or that contradict themselves, stand "
+        f"{found.counted:,} findings, {found.faulty:,} of them a fault, on {span.readings:,} "
+        f"readings that a policy can flag, of {span.panels:,} panels in {span.quarters} "
+        f"quarters; {span.outside:,} without a current, or that contradict themselves, stand "
         "outside.",
-        f"Policy {tuned.policy_version}: {told(now.sensitivity)} of the faults are flagged, "
+        f"Policy {span.policy_version}: {told(now.sensitivity)} of the faults are flagged, "
         "corrected for who was examined (among the examined alone "
         f"{told(tuned.naive_sensitivity)}, which flatters); {told(now.false_alarm_share, 2)} of "
         f"sound devices are flagged; {told(now.wasted_share)} of the flagged are sound.",

@@ -10,5 +10,7 @@ select
     (select count(*) from screening.result) - count(*) as outside_count,
     count(*) filter (where is_flagged) as flagged_count,
     (select min(policy_version) from screening.result) as policy_version,
-    (select min(baseline_version) from screening.result) as baseline_version
+    (select min(baseline_version) from screening.result) as baseline_version,
+    min(inspected_at)::date as first_on,
+    max(inspected_at)::date as last_on
 from tuning.candidate

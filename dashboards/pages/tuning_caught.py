@@ -1,0 +1,116 @@
+"""What the policy in force catches by class, load and office: corrected, and plain beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from dashboards import theme
+from dashboards.figures import caught
+from dashboards.pages.diagnostics_words import by_name, level_words, order, short
+from dashboards.pages.parts import Table, count, figure, listed, table
+from dashboards.pages.tuning_words import Block, TuningSection, rate
+
+if TYPE_CHECKING:
+    from analytics.tuning.margins import Margin
+    from dashboards.tuning import TuningRecord
+
+SUBJECTS = {"class": "By class", "office": "By office", "load": "By load, share of rating"}
+MOST_LEVELS = 24
+"""Levels drawn at most [1]; chosen for a phone; the table has all."""
+ASKS = (
+    "What share of the faults the policy in force flags, corrected for who was examined; beside it "
+    "the share among the examined alone, which flatters."
+)
+
+
+def section(record: TuningRecord) -> TuningSection:
+    """Return the section: one block a subject."""
+    shown = [(name, [m for m in record.tuned.margins if m.subject == name]) for name in SUBJECTS]
+    blocks = tuple(_block(name, rows) for name, rows in shown if rows)
+    return TuningSection("caught", "What is caught, and what is not", ASKS, _answer(record), blocks)
+
+
+def _answer(record: TuningRecord) -> str:
+    tuned = record.tuned
+    start = (
+        f"{_told(record)} of the faults are flagged; among the examined alone "
+        f"{rate(tuned.naive_sensitivity)}. {rate(tuned.in_force.false_alarm_share)} of sound "
+        f"devices are flagged, and {rate(tuned.in_force.wasted_share)} of the flagged are sound."
+    )
+    blind = [m for m in tuned.margins if m.faulty and m.clear and not m.examined_clear]
+    if not blind:
+        return start
+    names = listed([f"{one.subject} {_level(one)}" for one in blind[:4]])
+    return f"{start} Only bounds, since no device that was not flagged was examined: {names}."
+
+
+def _told(record: TuningRecord) -> str:
+    text = rate(record.tuned.in_force.sensitivity)
+    return text[0].upper() + text[1:]
+
+
+def _block(subject: str, rows: Sequence[Margin]) -> Block:
+    ordered = sorted(rows, key=_place)
+    found = [row for row in ordered if row.faulty]
+    made = _table(SUBJECTS[subject], ordered)
+    if not found:
+        return Block(SUBJECTS[subject], ("No fault was found yet.",), None, (made,))
+    drawn = caught.figure([_row(row) for row in found[:MOST_LEVELS]])
+    return Block(SUBJECTS[subject], (), figure(f"caught-{subject}", _says(found), drawn, made))
+
+
+def _place(row: Margin) -> tuple[int, object]:
+    if row.subject == "class":
+        return (order(row.level) if row.level in theme.CLASS_WORDS else 99, row.level)
+    return (int(row.level), "") if row.subject == "load" else (0, by_name(row.level))
+
+
+def _says(found: Sequence[Margin]) -> str:
+    few = min(found, key=lambda m: m.faulty)
+    rest = (
+        f" Fewest: {_level(few)}, {count(few.faulty, 'fault')} among {few.examined:,} examined."
+        if len(found) > 1
+        else ""
+    )
+    bound = " A grey bar is a bound." if any(m.sensitivity.is_bound for m in found) else ""
+    return (
+        "Faults that are flagged: dot and line the corrected share with its 95 % interval, open "
+        f"diamond the plain one.{bound}{rest}"
+    )
+
+
+def _level(row: Margin) -> str:
+    return level_words(row.subject, row.level, "degC")
+
+
+def _row(row: Margin) -> caught.CaughtRow:
+    share = row.sensitivity
+    return caught.CaughtRow(
+        short(_level(row)),
+        None if share.is_bound else 100 * share.value,
+        100 * share.low,
+        100 * share.high,
+        None if row.naive.is_bound else 100 * row.naive.value,
+        f"{_level(row)}: {rate(share)} corrected, {rate(row.naive)} plain; {row.faulty:,} faults "
+        f"among {row.examined:,} examined",
+    )
+
+
+def _table(caption: str, rows: Sequence[Margin]) -> Table:
+    headers = (
+        "", "flagged", "examined", "of the rest", "faults", "corrected", "examined alone",
+    )  # fmt: skip
+    body = [
+        (
+            _level(row),
+            f"{row.flagged:,}",
+            f"{row.examined:,}",
+            f"{row.examined_clear:,} of {row.clear:,}",
+            f"{row.faulty:,}",
+            rate(row.sensitivity) if row.faulty else "no fault found",
+            rate(row.naive) if row.faulty else "–",
+        )
+        for row in rows
+    ]
+    return table(caption, headers, body)

@@ -1,0 +1,111 @@
+"""Whether stated chances come true: by band, Brier's score with its parts, and the slope."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from dashboards import theme
+from dashboards.figures import reliability
+from dashboards.pages.parts import Table, figure, table
+from dashboards.pages.tuning_words import Block, TuningSection
+
+if TYPE_CHECKING:
+    from analytics.tuning.reliability import Band, Reliability
+    from dashboards.tuning import TuningRecord
+
+ASKS = (
+    "Whether of devices with a stated chance of 30 % some 30 in 100 are found faulty; the examined "
+    "stand for all readings of their band, flagged and not each for their own."
+)
+SLOPE_LOW, SLOPE_HIGH = 0.8, 1.25
+"""Slopes between which stated chances count as right [1]; chosen."""
+
+
+def section(record: TuningRecord) -> TuningSection:
+    """Return the section; without findings it says so."""
+    heading, found = "Do the stated chances come true", record.tuned.reliability
+    if found is None:
+        return TuningSection("chances", heading, ASKS, "There is no finding to set them against.")
+    bands = found.bands
+    drawn = reliability.figure([_point(one) for one in bands])
+    caption = (
+        "Share found faulty against the stated chance, both by log odds: dots with 95 % intervals, "
+        "dashed the rising fit, dotted where both are equal. Above the dotted line faults are more "
+        "frequent than stated."
+    )
+    blocks = (
+        Block("By band of evidence", (), figure("reliability", caption, drawn, _table(bands))),
+        Block("Brier’s score and its parts", (_brier_words(),), None, (_parts(found),)),
+    )
+    return TuningSection("chances", heading, ASKS, _answer(found), blocks)
+
+
+def slope_words(slope: float | None) -> str:
+    """Say what the slope means."""
+    if slope is None:
+        return "No slope can be fitted yet: faulty and sound ones are needed in several bands."
+    if slope < SLOPE_LOW:
+        way = "stated chances are too bold: high ones too high, low ones too low"
+    elif slope > SLOPE_HIGH:
+        way = "stated chances are too timid: high ones too low, low ones too high"
+    else:
+        return f"The slope is {slope:.2f}; 1 is calibrated."
+    return f"The slope is {slope:.2f} where 1 is calibrated: {way}."
+
+
+def _answer(found: Reliability) -> str:
+    return f"{slope_words(found.slope)} Brier’s score is {found.parts.score:.4f}; 0 is perfect."
+
+
+def _brier_words() -> str:
+    return (
+        "The score is the mean squared distance of stated chances from what was found. Reliability "
+        "is what recalibrating could take off; resolution is what telling devices apart takes off "
+        "the uncertainty that any statement of the mean alone would have."
+    )
+
+
+def _parts(found: Reliability) -> Table:
+    one = found.parts
+    rows = [
+        ("score", f"{one.score:.4f}"),
+        ("reliability (smaller is better)", f"{one.reliability:.4f}"),
+        ("resolution (larger is better)", f"{one.resolution:.4f}"),
+        ("uncertainty (of the fleet)", f"{one.uncertainty:.4f}"),
+        ("slope of found on stated logits", "–" if found.slope is None else f"{found.slope:.2f}"),
+    ]
+    return table("Score = reliability − resolution + uncertainty", ("part", "value"), rows)
+
+
+def _point(one: Band) -> reliability.ReliabilityPoint:
+    return reliability.ReliabilityPoint(
+        one.stated,
+        one.found,
+        one.low,
+        one.high,
+        one.rising,
+        f"stated {percent(one.stated)}: found {percent(one.found)} ({percent(one.low)} to "
+        f"{percent(one.high)}); {one.examined:,} of {one.readings:,} examined",
+    )
+
+
+def percent(chance: float) -> str:
+    """Write a chance [1] in per cent, with two digits more where it is rare."""
+    return f"{100 * chance:.2f}{theme.PERCENT}" if chance < 0.1 else theme.share(chance)
+
+
+def _table(bands: Sequence[Band]) -> Table:
+    headers = ("stated", "found", "95 % interval", "rising fit", "examined", "of readings")
+    body = [
+        (
+            percent(one.stated),
+            percent(one.found),
+            f"{percent(one.low)} to {percent(one.high)}",
+            percent(one.rising),
+            f"{one.examined:,}",
+            f"{one.readings:,}",
+        )
+        for one in bands
+    ]
+    return table("Stated chances against findings", headers, body, text_columns=0)

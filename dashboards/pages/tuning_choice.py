@@ -1,0 +1,198 @@
+"""Which policies are worth having: missed faults against wasted visits, and the choice."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from dashboards import theme
+from dashboards.figures import frontier
+from dashboards.pages.parts import Table, count, figure, table
+from dashboards.pages.tuning_words import (
+    Block,
+    TuningSection,
+    ends,
+    four,
+    lines,
+    money,
+    per_quarter,
+    point,
+    rate,
+)
+
+if TYPE_CHECKING:
+    from analytics.tuning.candidates import Candidate
+    from dashboards.pages.parts import Figure
+    from dashboards.tuning import TuningRecord
+
+ASKS = (
+    "How many faults a policy misses and how many visits it sends in vain, a quarter; no other "
+    "policy of the grid beats those on the line in both."
+)
+NAMES = ("chance of a fault from", "heat ratio from", "lift from, K", "load from, of rating")
+
+
+def in_force(record: TuningRecord) -> Candidate:
+    """Return the policy in force among the candidates."""
+    return next(one for one in record.tuned.candidates if one.is_in_force)
+
+
+def least_cost(record: TuningRecord) -> Candidate | None:
+    """Return the candidate of least cost where it is another than the one in force."""
+    found = [one for one in record.tuned.candidates if one.is_least_cost and not one.is_in_force]
+    return found[0] if found and not record.is_blind else None
+
+
+def name_of_best(record: TuningRecord) -> str:
+    """Return what the candidate of least cost is called: recommended only where it is told."""
+    return "recommended" if record.tuned.recommended else "least cost, not told apart"
+
+
+def section(record: TuningRecord) -> TuningSection:
+    """Return the section; where none of the rest was examined it says why nothing is drawn."""
+    heading = "Where the lines could lie"
+    if record.is_blind:
+        return TuningSection(
+            "choice", heading, ASKS,
+            "None of the devices that were not flagged was examined, so nobody knows what any "
+            "policy misses, and no frontier can be drawn.",
+        )  # fmt: skip
+    beside = Block(
+        "Missed against wasted", (_sentence(record),), _figure(record), (_beside(record),), True
+    )
+    return TuningSection("choice", heading, ASKS, _answer(record), (beside,))
+
+
+def _answer(record: TuningRecord) -> str:
+    now, best = in_force(record), least_cost(record)
+    start = (
+        f"The policy in force misses about {per_quarter(now.missed)} faults a quarter "
+        f"({ends(now.missed_spread)}) and sends {per_quarter(now.wasted)} visits in vain "
+        f"({ends(now.wasted_spread)})."
+    )
+    if best is None:
+        rest = (
+            "No other of the grid costs less on these findings."
+            if record.tuned.costs
+            else "Which of the others is better is a question of the firm's own costs."
+        )
+        return f"{start} {rest}"
+    return (
+        f"{start} Of least cost are {lines(best)}: {per_quarter(best.missed)} missed "
+        f"({ends(best.missed_spread)}) and {per_quarter(best.wasted)} in vain "
+        f"({ends(best.wasted_spread)})."
+    )
+
+
+def _sentence(record: TuningRecord) -> str:
+    costs = record.tuned.costs
+    if costs is None:
+        return "No costs were given, so no policy is of least cost."
+    return (
+        f"A missed fault is set at {money(costs.missed)}, a visit in vain at "
+        f"{money(costs.visit)}, in money of the firm's own: a visit pays from a chance of "
+        f"{theme.share(costs.break_even)}."
+    )
+
+
+def _figure(record: TuningRecord) -> Figure:
+    shown = record.tuned.candidates
+    points = [
+        frontier.FrontierPoint(
+            one.wasted,
+            one.missed,
+            one.wasted_spread,
+            one.missed_spread,
+            f"From {lines(one)}: {per_quarter(one.missed)} missed, {per_quarter(one.wasted)} in "
+            f"vain, {one.flags_per_100_panels:.1f} flags in 100 panels",
+            _name(record, one),
+            one.is_least_cost,
+        )
+        for one in shown
+    ]
+    drawn = frontier.figure(points, _same_cost(record))
+    return figure("frontier", _caption(record), drawn, _table(record))
+
+
+def _name(record: TuningRecord, one: Candidate) -> str:
+    if one.is_in_force:
+        return "in force"
+    return name_of_best(record).split(",")[0] if one.is_least_cost else ""
+
+
+def _caption(record: TuningRecord) -> str:
+    dotted = " Every point of the dotted line costs what the policy in force does; under it less."
+    return (
+        "Faults missed against visits in vain, a quarter: each dot a policy, square the one in "
+        "force, star the one of least cost; thin lines hold 95 % of redrawn fleets and move "
+        f"together.{dotted if record.tuned.costs else ''}"
+    )
+
+
+def _same_cost(record: TuningRecord) -> tuple[tuple[float, float], ...]:
+    """Return the ends of the line of the policy in force's cost, over the width of the figure."""
+    costs, now = record.tuned.costs, in_force(record)
+    if costs is None:
+        return ()
+    slope = costs.visit / costs.missed
+    far = max(one.wasted_spread[1] for one in record.tuned.candidates)
+    return ((0.0, now.missed + slope * now.wasted), (far, now.missed - slope * (far - now.wasted)))
+
+
+def _beside(record: TuningRecord) -> Table:
+    """Set the policy in force beside the one of least cost, line by line."""
+    now, best = in_force(record), least_cost(record)
+    columns = [now] if best is None else [now, best]
+    heads = ["in force"] if best is None else ["in force", name_of_best(record).split(",")[0]]
+    rows = [
+        (NAMES[0], *(f"{100 * four(one)[0]:g}{theme.PERCENT}" for one in columns)),
+        (NAMES[1], *(f"{four(one)[1]:g}" for one in columns)),
+        (NAMES[2], *(f"{four(one)[2]:g}" for one in columns)),
+        (NAMES[3], *(_load(one) for one in columns)),
+        ("flags in 100 panels", *(f"{one.flags_per_100_panels:.1f}" for one in columns)),
+        ("faults flagged", *(point(one.sensitivity) for one in columns)),
+        ("  95 % interval", *(_ends(one) for one in columns)),
+        ("faults missed a quarter", *(per_quarter(one.missed) for one in columns)),
+        ("  95 % interval", *(ends(one.missed_spread) for one in columns)),
+        ("visits in vain a quarter", *(per_quarter(one.wasted) for one in columns)),
+        ("  95 % interval", *(ends(one.wasted_spread) for one in columns)),
+    ]
+    if record.tuned.costs:
+        rows.append(("cost a quarter", *(_cost(one) for one in columns)))
+    return table("The lines and what they do", ("", *heads), rows)
+
+
+def _ends(one: Candidate) -> str:
+    return theme.interval(one.sensitivity.low, one.sensitivity.high)
+
+
+def _load(one: Candidate) -> str:
+    return f"{100 * one.load_share:g}{theme.PERCENT}" if one.load_share else "any"
+
+
+def _cost(one: Candidate) -> str:
+    return "–" if one.cost is None else money(one.cost)
+
+
+def _table(record: TuningRecord) -> Table:
+    shown = record.tuned.candidates
+    body = [
+        (
+            _name(record, one) or "–",
+            f"{100 * one.probability:g}{theme.PERCENT}",
+            f"{one.heat_ratio:g}",
+            f"{one.lift_k:g}",
+            _load(one),
+            f"{one.flags_per_100_panels:.1f}",
+            rate(one.sensitivity),
+            rate(one.false_alarm_share),
+            f"{per_quarter(one.missed)} ({ends(one.missed_spread)})",
+            f"{per_quarter(one.wasted)} ({ends(one.wasted_spread)})",
+            _cost(one),
+        )
+        for one in shown
+    ]
+    headers = (
+        "", "chance", "ratio", "lift, K", "load", "flags/100 panels", "faults flagged",
+        "sound flagged", "missed a quarter", "in vain a quarter", "cost a quarter",
+    )  # fmt: skip
+    return table(f"{count(len(shown), 'policy', 'policies')} worth seeing", headers, body)

@@ -1,0 +1,106 @@
+"""The findings that do not count and why, and those that contradict another."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from analytics.tuning.words import CODES
+from dashboards import theme
+from dashboards.pages.parts import Table, count, table
+from dashboards.pages.tuning_words import MOST_ROWS, Block, TuningSection, day, finding, more
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from analytics.tuning.findings import Contradiction, SetAside
+    from dashboards.tuning import TuningRecord
+
+ASKS = "Which findings say nothing until something is put right, and which say otherwise twice."
+KINDS = {
+    "older_version": "of an older version of the same finding the newer stands",
+    "same_reading": "of two visits to one device the later stands",
+}
+
+
+def section(record: TuningRecord) -> TuningSection:
+    """Return the section with its lists."""
+    aside, against = record.matched.set_aside, record.matched.contradictions
+    blocks = []
+    if aside:
+        blocks.append(Block("Set aside by reason", (), None, (_codes(record),)))
+        ordered = sorted(aside, key=lambda one: list(CODES).index(one.code))
+        blocks.append(
+            Block(
+                "Set aside, one by one",
+                (f"What can be put right first.{more(len(aside))}",),
+                None,
+                (_aside(ordered[:MOST_ROWS]),),
+                is_wide=True,
+            )
+        )
+    if against:
+        words, rows = (more(len(against)).strip(),), against[:MOST_ROWS]
+        blocks.append(Block("Contradictions", words, None, (_against(rows),), is_wide=True))
+    heading = "Findings that do not count"
+    return TuningSection("findings", heading, ASKS, _answer(record), tuple(blocks))
+
+
+def _answer(record: TuningRecord) -> str:
+    aside, against = record.matched.set_aside, record.matched.contradictions
+    first = (
+        f"{count(len(aside), 'finding')} set aside, {record.tuned.found.counted:,} count."
+        if aside
+        else f"All {record.tuned.found.counted:,} findings count."
+    )
+    if not against:
+        return f"{first} None contradicts another."
+    verb = "contradicts" if len(against) == 1 else "contradict"
+    return f"{first} {count(len(against), 'finding')} {verb} another."
+
+
+def _codes(record: TuningRecord) -> Table:
+    rows = [
+        (CODES[code], by if code == "guess_not_confirmed" else "–", f"{number:,}")
+        for code, by, number in record.tuned.found.set_aside
+    ]
+    return table("By reason", ("reason", "guessed by", "findings"), rows, text_columns=2)
+
+
+def _aside(rows: Sequence[SetAside]) -> Table:
+    body = [
+        (
+            theme.printable(one.inspection_id),
+            theme.printable(one.panel_id),
+            str(one.position),
+            theme.printable(one.file_name),
+            day(one.found_at),
+            finding(one.finding),
+            CODES[one.code],
+            _guess(one),
+        )
+        for one in rows
+    ]
+    headers = ("visit", "panel", "slot", "file", "day", "finding", "why", "guess")
+    return table("Findings set aside", headers, body, text_columns=8)
+
+
+def _guess(one: SetAside) -> str:
+    if one.code != "guess_not_confirmed" or one.guessed_inspection_id is None:
+        return "–"
+    return f"{theme.printable(one.guessed_inspection_id)}, slot {one.guessed_position}"
+
+
+def _against(rows: Sequence[Contradiction]) -> Table:
+    body = [
+        (
+            theme.printable(one.inspection_id),
+            theme.printable(one.panel_id),
+            str(one.position),
+            f"{finding(one.finding)}, {day(one.found_at)}",
+            f"{finding(one.other_finding)}, {day(one.other_found_at)}",
+            KINDS.get(one.kind, one.kind),
+        )
+        for one in rows
+    ]
+    headers = ("visit", "panel", "slot", "stands", "against", "rule")
+    return table("Findings that contradict", headers, body, text_columns=6)

@@ -1,0 +1,121 @@
+"""The tuning in three sentences and five numbers."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from markupsafe import Markup
+
+from dashboards import theme
+from dashboards.pages.parts import count
+from dashboards.pages.quarter_headline import Tile
+from dashboards.pages.tuning_choice import in_force, least_cost
+from dashboards.pages.tuning_flips import counted
+from dashboards.pages.tuning_words import ends, lines, money, per_quarter, point, rate
+
+if TYPE_CHECKING:
+    from dashboards.tuning import TuningRecord
+
+
+def sentences(record: TuningRecord) -> list[Markup]:
+    """Return three sentences: what to do or what is needed, what it would change, how sure."""
+    return [_choice(record), _change(record), _sure(record)]
+
+
+def _choice(record: TuningRecord) -> Markup:
+    tuned, difference = record.tuned, record.tuned.difference
+    if tuned.costs is None:
+        return Markup(
+            "<b>No policy is recommended without the firm’s own costs</b> of a fault that is "
+            "missed and of a visit in vain."
+        )
+    if record.is_blind:
+        return Markup(
+            "<b>No policy can be recommended:</b> none of the devices that were not flagged was "
+            "examined. <b>{} of them examined</b> would tell what is missed."
+        ).format(f"{tuned.wanted:,}")
+    best = least_cost(record)
+    if best is None or difference is None:
+        return Markup(
+            "<b>Keep the policy in force:</b> no other of the grid costs less on these findings."
+        )
+    if tuned.recommended:
+        return Markup("<b>Draw the lines at {}.</b>").format(lines(best))
+    return Markup(
+        "<b>Keep the policy in force: the findings cannot tell yet whether another costs less.</b> "
+        "About <b>{}</b> would tell, among the {} devices where it and that of least cost differ."
+    ).format(
+        count(difference.needed, "more finding"),
+        f"{difference.differing_count:,}",
+    )
+
+
+def _change(record: TuningRecord) -> Markup:
+    now, best = in_force(record), least_cost(record)
+    if record.is_blind:
+        return Markup("The policy in force flags {} devices in 100 panels.").format(
+            f"{now.flags_per_100_panels:.1f}"
+        )
+    if best is None:
+        return Markup(
+            "The policy in force flags {} devices in 100 panels; about {} faults a quarter are "
+            "missed and {} visits are in vain."
+        ).format(
+            f"{now.flags_per_100_panels:.1f}", per_quarter(now.missed), per_quarter(now.wasted)
+        )
+    start = Markup("") if record.tuned.recommended else Markup("At {}: ").format(lines(best))
+    words = Markup(
+        "{}{} flags in 100 panels in place of {}, about {} faults missed a quarter in place of {}, "
+        "and {} visits in vain in place of {}."
+    ).format(
+        start,
+        f"{best.flags_per_100_panels:.1f}",
+        f"{now.flags_per_100_panels:.1f}",
+        per_quarter(best.missed),
+        per_quarter(now.missed),
+        per_quarter(best.wasted),
+        per_quarter(now.wasted),
+    )
+    return words + _flipped(record)
+
+
+def _flipped(record: TuningRecord) -> Markup:
+    if record.flips is None:
+        return Markup("")
+    newly, no_longer = counted(record)
+    return Markup(" Of past readings {} would be newly flagged, {} no longer.").format(
+        f"{newly:,}", f"{no_longer:,}"
+    )
+
+
+def _sure(record: TuningRecord) -> Markup:
+    tuned, difference = record.tuned, record.tuned.difference
+    found = count(tuned.found.counted, "finding")
+    faults = count(tuned.found.faulty, "fault")
+    basis = Markup("{}, {} among them, say that {} of the faults are flagged now.").format(
+        found, faults, rate(tuned.in_force.sensitivity)
+    )
+    if difference is None:
+        return basis
+    saving = Markup(
+        "The saving is put at {} a quarter, with 95 % confidence between {} and {}. "
+    ).format(money(difference.saved), money(difference.low), money(difference.high))
+    return saving + basis
+
+
+def tiles(record: TuningRecord) -> list[Tile]:
+    """Return the five numbers of the policy in force."""
+    tuned, now = record.tuned, in_force(record)
+    slope = tuned.reliability.slope if tuned.reliability else None
+    caught, vain = tuned.in_force.sensitivity, tuned.in_force.wasted_share
+    return [
+        Tile("findings", f"{tuned.found.counted:,}", f"{count(tuned.found.faulty, 'fault')}"),
+        Tile("faults flagged", point(caught), theme.interval(caught.low, caught.high)),
+        Tile("flagged in vain", point(vain), theme.interval(vain.low, vain.high)),
+        Tile(
+            "missed a quarter",
+            "–" if record.is_blind else per_quarter(now.missed),
+            "nobody knows" if record.is_blind else ends(now.missed_spread),
+        ),
+        Tile("slope of chances", "–" if slope is None else f"{slope:.2f}", "1 is calibrated"),
+    ]

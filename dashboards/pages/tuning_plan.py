@@ -1,0 +1,72 @@
+"""Which devices that were not flagged to have examined next."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from analytics.tuning.plan import band_words
+from dashboards import theme
+from dashboards.pages.parts import Table, count, table
+from dashboards.pages.tuning_words import Block, TuningSection, class_word, day, verdict
+
+if TYPE_CHECKING:
+    from analytics.tuning import Plan
+    from dashboards.tuning import TuningRecord
+
+ASKS = (
+    "Which devices that were not flagged tell most about the faults that are missed: drawn at "
+    "random within bands of evidence, more from where a visit teaches more."
+)
+
+
+HOW = (
+    "Have every one of them examined by a licensed electrician, whatever it looks like: a pick "
+    "among them would put the shares off.",
+    "Report “nothing found” as well; it is most of what is learned. Give visit, panel and slot as "
+    "in the list, so that the finding counts without a guess.",
+    "Read the findings in and tune again; the same store draws the same devices.",
+)
+
+
+def section(record: TuningRecord) -> TuningSection:
+    """Return the section; where every device was examined it says so."""
+    heading, plan = "Whom to examine next", record.plan
+    if not plan.draws:
+        return TuningSection("plan", heading, ASKS, "No device is left that was not examined.")
+    blocks = (
+        Block("By band of evidence", (), None, (_bands(plan),)),
+        Block("How to go about it", HOW),
+        Block("The devices", (), None, (_draws(plan),), is_wide=True),
+    )
+    return TuningSection("plan", heading, ASKS, _answer(record), blocks)
+
+
+def _answer(record: TuningRecord) -> str:
+    return (
+        f"{count(len(record.plan.draws), 'device')} drawn of those that were neither flagged nor "
+        "examined, none scanned longer than a year before the last scan."
+    )
+
+
+def _bands(plan: Plan) -> Table:
+    rows = [(band_words(band), f"{open_:,}", f"{drawn:,}") for band, open_, drawn in plan.bands]
+    return table("Bands of evidence", ("stated chance", "open", "drawn"), rows)
+
+
+def _draws(plan: Plan) -> Table:
+    headers = ("visit", "panel", "slot", "day", "office", "class", "verdict", "chance", "drawn by")
+    rows = [
+        (
+            theme.printable(one.inspection_id),
+            theme.printable(one.panel_id),
+            str(one.position),
+            day(one.inspected_at),
+            theme.printable(one.office_id),
+            class_word(one.device_class),
+            verdict(one.verdict),
+            theme.chance(one.probability),
+            theme.share(one.drawn_share),
+        )
+        for one in plan.draws
+    ]
+    return table("Devices to examine", headers, rows, text_columns=7)

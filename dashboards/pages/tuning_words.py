@@ -1,0 +1,129 @@
+"""Words that the sections of the tuning page share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from analytics.policy import Policy
+from dashboards import theme
+from dashboards.pages.parts import Figure, Table
+
+if TYPE_CHECKING:
+    import datetime as dt
+
+    from analytics.statistics.verification import Rate
+    from analytics.tuning.candidates import Candidate
+
+MOST_ROWS = 20
+"""Rows of a list on the page [1]; chosen to fit a sheet of paper; --json has all."""
+FINDING_WORDS = {
+    "loose_connection": "loose connection",
+    "device_fault": "device fault",
+    "overload": "overload",
+    "nothing_found": "nothing found",
+}
+"""A finding -> how it is written."""
+
+
+VERDICT_WORDS = {
+    "suspect_connection": "suspected fault",
+    "overload_and_connection": "overload, suspected fault",
+}
+"""Verdicts in fewer words than elsewhere, for lists of many columns."""
+
+
+@dataclass(frozen=True)
+class Block:
+    """A part of a section: heading, sentences, a figure, tables under it.
+
+    `is_wide` takes the whole width: tables beside the figure, or under it where there is none.
+    """
+
+    heading: str
+    sentences: tuple[str, ...] = ()
+    figure: Figure | None = None
+    tables: tuple[Table, ...] = ()
+    is_wide: bool = False
+
+
+@dataclass(frozen=True)
+class TuningSection:
+    """One question of the page: what it asks, what the answer is, and what shows it."""
+
+    id: str
+    heading: str
+    asks: str
+    answer: str
+    blocks: tuple[Block, ...] = ()
+
+
+def lines(one: Candidate | Policy) -> str:
+    """Write where the lines of a policy lie."""
+    chance, ratio, lift, load = four(one)
+    gate = f", load from {100 * load:g}{theme.PERCENT}" if load else ""
+    return (
+        f"a chance of {100 * chance:g}{theme.PERCENT}, {ratio:g} times the usual heat, a lift of "
+        f"{lift:g}{theme.GAP}K{gate}"
+    )
+
+
+def four(one: Candidate | Policy) -> tuple[float, float, float, float]:
+    """Return the four tuned lines: chance, heat ratio, lift [K], load of rating."""
+    if isinstance(one, Policy):
+        return one.flag_probability, one.flag_heat_ratio, one.flag_lift_k, one.flag_load_share
+    return one.probability, one.heat_ratio, one.lift_k, one.load_share
+
+
+def rate(one: Rate) -> str:
+    """Write a share [1] with its 95 % interval; a bound as such."""
+    ends = theme.interval(one.low, one.high)
+    return f"between {ends.replace(' to ', ' and ')}" if one.is_bound else f"{point(one)} ({ends})"
+
+
+def point(one: Rate) -> str:
+    """Write a share alone; a dash where it is only a bound."""
+    return theme.share(one.value)
+
+
+def per_quarter(value: float) -> str:
+    """Write faults or visits a quarter, one decimal under ten."""
+    return f"{value:.1f}" if abs(value) < 10 else theme.number(value)
+
+
+def ends(pair: Sequence[float]) -> str:
+    """Write the ends of an interval of faults or visits a quarter."""
+    return f"{per_quarter(pair[0])} to {per_quarter(pair[1])}"
+
+
+def money(value: float) -> str:
+    """Write money of the firm's own, whole."""
+    return theme.number(value)
+
+
+def finding(word: str | None) -> str:
+    """Write what was found; a word that is not known as it stands."""
+    return "not examined" if word is None else FINDING_WORDS.get(word, theme.printable(word))
+
+
+def day(moment: dt.datetime | dt.date | None) -> str:
+    """Write a day; a dash where there is none."""
+    return "–" if moment is None else f"{moment:%Y-%m-%d}"
+
+
+def verdict(word: str) -> str:
+    """Write a verdict as words."""
+    known = theme.MARKS[word].word if word in theme.MARKS else theme.printable(word)
+    return VERDICT_WORDS.get(word, known)
+
+
+def class_word(name: str) -> str:
+    """Write a device class as on the other pages."""
+    return theme.CLASS_WORDS.get(name, theme.printable(name))
+
+
+def more(count: int) -> str:
+    """Say how many rows a list leaves out; nothing where it has all."""
+    left = count - MOST_ROWS
+    return f" The first {MOST_ROWS} are listed, {left:,} more are not." if left > 0 else ""

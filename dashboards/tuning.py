@@ -1,0 +1,74 @@
+"""Gathers what the tuning page is about: every number comes from the records of the tuning."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from analytics import tuning
+from analytics.errors import UsageError
+from analytics.policy import Policy
+from analytics.tuning.cells import moved, screened_policy
+
+if TYPE_CHECKING:
+    from analytics.tuning import Flips, Matched, Plan, Tuned
+    from analytics.tuning.choice import Costs
+    from analytics.warehouse import Warehouse
+
+PLAN_VISITS = 40
+"""Devices that the page draws where nothing else is asked for [1]; chosen: a month's worth."""
+
+
+@dataclass(frozen=True)
+class TuningRecord:
+    """What the findings say, the policy set beside the one in force, and what it would turn over.
+
+    `flips` is None where there is no other policy, or where `trouble` says why it cannot be judged.
+    """
+
+    tuned: Tuned
+    proposed: Policy | None
+    flips: Flips | None
+    plan: Plan
+    matched: Matched
+    trouble: str = ""
+
+    @property
+    def is_blind(self) -> bool:
+        """Whether none of the devices that were not flagged was examined."""
+        return self.tuned.wanted > 0
+
+
+def collect(
+    warehouse: Warehouse,
+    costs: Costs | None = None,
+    strata: Sequence[str] = (),
+    *,
+    against: Policy | None = None,
+    visits: int = PLAN_VISITS,
+    is_guess_accepted: bool = False,
+) -> TuningRecord:
+    """Gather the record; `against` is set beside the policy in force, else that of least cost.
+
+    Raises as `analytics.tuning.tune` does.
+    """
+    tuned = tuning.tune(warehouse, costs, strata, is_guess_accepted=is_guess_accepted)
+    plan = tuning.plan(warehouse, visits, is_guess_accepted=is_guess_accepted)
+    matched = tuning.matched(warehouse, is_guess_accepted=is_guess_accepted)
+    proposed = against or tuned.recommended or _least_cost(tuned, screened_policy(warehouse))
+    flips, trouble = None, ""
+    if proposed is not None:
+        try:
+            flips = tuning.flips(warehouse, proposed, is_guess_accepted=is_guess_accepted)
+        except UsageError as error:
+            trouble = str(error)
+    return TuningRecord(tuned, proposed, flips, plan, matched, trouble)
+
+
+def _least_cost(tuned: Tuned, policy: Policy) -> Policy | None:
+    """Return the policy of least cost, though the findings cannot tell it; None where in force."""
+    for one in tuned.candidates:
+        if one.is_least_cost and not one.is_in_force and not tuned.wanted:
+            return moved(policy, (one.probability, one.heat_ratio, one.lift_k, one.load_share))
+    return None

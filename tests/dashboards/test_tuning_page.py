@@ -1,0 +1,184 @@
+"""The tuning page: what it gathers, what it says, and what it keeps to itself."""
+
+from __future__ import annotations
+
+import html
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from analytics.notices import CAUTIONS, SHORT_CAUTION
+from analytics.policy import default_policy
+from analytics.tuning.choice import Costs
+from analytics.warehouse import Warehouse, open_store
+from dashboards.pages.tuning import headline_lines, page
+from dashboards.render import render
+from dashboards.tuning import TuningRecord, collect
+from tests.cli.fleet import make_store
+from tests.cli.test_tune import find
+
+HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>&\"'{{ 7*7 }}"
+COSTS = Costs(4000, 180)
+
+
+def store(folder: Path, *, rest: bool = True) -> Path:
+    path = make_store(folder / "fleet.duckdb")
+    find(path, rest=rest)
+    return path
+
+
+def gathered(path: Path, costs: Costs | None = COSTS, **more: object) -> TuningRecord:
+    with open_store(path, read_only=True) as warehouse:
+        return collect(warehouse, costs, **more)  # type: ignore[arg-type]
+
+
+@pytest.fixture(scope="module")
+def record(tmp_path_factory: pytest.TempPathFactory) -> TuningRecord:
+    path = store(tmp_path_factory.mktemp("tuning"))
+    strict = default_policy().moved(flag_heat_ratio=9.0, flag_loaded_probability=1.0)
+    return gathered(path, against=strict)
+
+
+@pytest.fixture(scope="module")
+def text(record: TuningRecord) -> str:
+    return render(page(record), "tuning")
+
+
+def words_of(text: str) -> str:
+    bare = re.sub(r"<(script|style)\b.*?</\1>", " ", text, flags=re.DOTALL)
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ").split())
+
+
+def test_sections_stand_in_order(text: str) -> None:
+    assert re.findall(r"<h2>(.*?)</h2>", text) == [
+        "Where the lines could lie",
+        "What is caught, and what is not",
+        "What would flip",
+        "Do the stated chances come true",
+        "Whom to examine next",
+        "Findings that do not count",
+        "Method, words and versions",
+        "Cautions",
+    ]
+
+
+def test_cautions_are_there_and_promises_are_not(text: str) -> None:
+    words = words_of(text)
+    assert all(caution in words for caution in (*CAUTIONS, SHORT_CAUTION))
+    assert not re.search(r"\b(safe|safely|pass|passed|passes)\b", words, flags=re.IGNORECASE)
+
+
+def test_each_figure_has_a_sentence_and_a_table(text: str) -> None:
+    figures = re.findall(r"<figure>.*?</figure>", text, flags=re.DOTALL)
+    assert len(figures) == text.count("data-figure=") == 5
+    for figure in figures:
+        sentence = re.search(r"<figcaption[^>]*>(.*?)</figcaption>", figure, flags=re.DOTALL)
+        assert sentence
+        assert sentence[1].strip().endswith(".")
+        assert figure.count("<tbody>") >= 1
+        assert figure.count("<tr>") >= 2
+
+
+def test_every_section_opens_with_a_sentence(record: TuningRecord) -> None:
+    for section in page(record).sections:
+        assert section.asks.endswith(".")
+        assert section.answer.endswith(".")
+
+
+def test_the_headline_is_three_sentences_that_stand_on_the_page(
+    text: str, record: TuningRecord
+) -> None:
+    lines = headline_lines(record)
+    assert len(lines) == 3
+    words = words_of(text)
+    assert all(" ".join(line.replace("\u00a0", " ").split()) in words for line in lines)
+
+
+def test_the_page_is_small_and_the_same_each_time(record: TuningRecord, text: str) -> None:
+    assert len(text.encode()) < 6_000_000
+    assert render(page(record), "tuning") == text
+
+
+def test_nothing_is_asked_of_the_net(text: str) -> None:
+    policy = re.search(r'http-equiv="Content-Security-Policy" content="([^"]*)"', text)
+    assert policy
+    assert policy[1].startswith("default-src &#39;none&#39;; script-src &#39;sha256-")
+    outside = re.sub(r"<script>.*?</script>", "", text, flags=re.DOTALL)
+    assert not re.search(r"(src|href)=[\"'](?!#)", outside)
+
+
+def test_what_a_given_policy_turns_over_is_listed(text: str) -> None:
+    words = words_of(text)
+    assert "1 reading; 1 of them examined, 1 faulty; those with a finding first." in words
+    assert "V003 P003 5 2026-04-04 standard overload, suspected fault overload" in words
+
+
+def test_findings_that_do_not_count_are_listed(text: str) -> None:
+    words = words_of(text)
+    assert "1 finding set aside," in words
+    assert "V999 P003 5 sheet.csv – device fault of a reading that was never read in" in words
+    assert "of an older version of the same finding the newer stands" in words
+
+
+def test_corrected_and_plain_shares_come_from_the_record(record: TuningRecord) -> None:
+    """The one fault was flagged and found: 1 of 1 either way, and no number of the page's own."""
+    section = page(record).sections[1]
+    figure = section.blocks[0].figure
+    assert figure
+    row = next(row for row in figure.table.rows if row[0] == "standard")
+    margin = next(m for m in record.tuned.margins if m.level == "standard")
+    assert row[1:5] == (
+        f"{margin.flagged}",
+        f"{margin.examined}",
+        f"{margin.examined_clear} of {margin.clear}",
+        f"{margin.faulty}",
+    )
+    assert row[5].startswith("100 % (".replace(" ", "\u00a0", 1))
+
+
+def test_where_none_of_the_rest_was_examined_nothing_is_drawn(tmp_path: Path) -> None:
+    found = gathered(store(tmp_path, rest=False))
+    made = page(found)
+    assert "No policy can be recommended:" in made.headline[0]
+    assert f"{found.tuned.wanted:,} of them examined" in made.headline[0]
+    assert "no frontier can be drawn" in made.sections[0].answer
+    assert made.sections[0].blocks == ()
+    assert "No other policy is proposed" in made.sections[2].answer
+    assert any("bound" in notice for notice in made.notices)
+    assert "Only bounds" in made.sections[1].answer
+    assert "between" in words_of(render(made, "tuning"))
+
+
+def test_without_costs_the_frontier_stands_and_nothing_is_recommended(tmp_path: Path) -> None:
+    made = page(gathered(store(tmp_path), None))
+    assert "No policy is recommended without the firm’s own costs" in made.headline[0]
+    assert made.sections[0].blocks[0].figure
+    assert "dotted" not in made.sections[0].blocks[0].figure.sentence
+
+
+def test_hostile_text_stays_text(tmp_path: Path) -> None:
+    path = store(tmp_path)
+    with open_store(path) as warehouse:
+        _make_hostile(warehouse)
+    text = render(page(gathered(path)), "tuning")
+    outside = re.sub(r"<script>.*?</script>", "", text, flags=re.DOTALL)
+    assert "alert(1)" in outside
+    assert "<img" not in outside
+    assert "<script>alert" not in outside
+    for block in re.findall(r'<script type="application/json"[^>]*>(.*?)</script>', text):
+        assert "<img" not in json.dumps(json.loads(block)["data"])
+
+
+def _make_hostile(warehouse: Warehouse) -> None:
+    """Put markup into every name that came from a file; keys stay joined."""
+    for table, columns in (
+        ("normalise.measure", ("office_id",)),
+        ("normalise.reading", ("inspection_id", "panel_id", "office_id")),
+        ("screening.result", ("inspection_id", "panel_id")),
+        ("records.finding", ("inspection_id", "panel_id")),
+        ("records.source_file", ("file_name",)),
+    ):
+        for column in columns:
+            warehouse.execute(f"update {table} set {column} = $text || {column}", {"text": HOSTILE})
