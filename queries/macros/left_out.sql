@@ -1,65 +1,83 @@
 -- Residuals with the visit's effect estimated from the visit's other devices only: a reading and
 -- its other channels never judge themselves. Two reweighted steps from a shrunken median; the
 -- visit's effect is a best linear unbiased prediction (Robinson 1991). Rows that contradict
--- themselves are judged but tell nothing of their visit.
+-- themselves are judged but tell nothing of their visit. What is summed up of a visit is joined back
+-- while the rows stream past: wide rows are never kept in between.
 create or replace temp macro left_out(rows_table, visit_variance, tuning) as table
-with started as (
-    select visit_id, median(panel_residual_k) * count(*) / (count(*) + 2e0) as start_k
+with telling as not materialized (
+    select visit_id, reading_id, channel, panel_residual_k as e, variance_k2 as v
     from query_table(rows_table)
     where is_telling
+),
+
+started as (
+    select visit_id, median(e) * count(*) / (count(*) + 2e0) as start_k
+    from telling
     group by visit_id
 ),
 
-weighed as (
-    select
-        r.*,
-        coalesce(s.start_k, 0e0) as start_k,
-        case when r.is_telling
-            then bisquare((r.panel_residual_k - s.start_k) / sqrt(r.variance_k2), tuning)
-                / r.variance_k2
-            else 0e0 end as start_weight
-    from query_table(rows_table) as r
-    left join started as s using (visit_id)
+first_near as not materialized (
+    select t.*, nearness(e, start_k, v, tuning) as near
+    from telling as t
+    inner join started using (visit_id)
 ),
 
-first_step as (
+first_step as materialized (
+    select visit_id, fsum(near * near / v * e) / (fsum(near * near / v) + 1e0 / visit_variance)
+        as first_k
+    from first_near
+    group by visit_id
+),
+
+second_near as not materialized (
+    select t.*, first_k, nearness(e, first_k, v, tuning) as near
+    from telling as t
+    inner join first_step using (visit_id)
+),
+
+whole as materialized (
     select
         visit_id,
-        fsum(start_weight * panel_residual_k) / (fsum(start_weight) + 1e0 / visit_variance)
-            as first_k
-    from weighed
+        any_value(first_k) as first_k,
+        fsum(near * near / v) as w,
+        fsum(near * near / v * e) as w_e
+    from second_near
     group by visit_id
 ),
 
-reweighed as (
+several_channels as materialized (
+    select reading_id, fsum(near * near / v) as own_w, fsum(near * near / v * e) as own_w_e
+    from second_near
+    where reading_id in (select reading_id from telling where channel <> 'face')
+    group by reading_id
+),
+
+joined as (
     select
-        w.* exclude (start_k, start_weight),
-        case when w.is_telling
-            then bisquare((w.panel_residual_k - f.first_k) / sqrt(w.variance_k2), tuning)
-                / w.variance_k2
-            else 0e0 end as weight
-    from weighed as w
-    inner join first_step as f using (visit_id)
+        r.*,
+        s.own_w,
+        s.own_w_e,
+        coalesce(v.w, 0e0) as w,
+        coalesce(v.w_e, 0e0) as w_e,
+        case when is_telling then nearness(panel_residual_k, first_k, variance_k2, tuning)
+            else 0e0 end as near
+    from query_table(rows_table) as r
+    left join whole as v using (visit_id)
+    left join several_channels as s using (reading_id)
 ),
 
-own as (
-    select visit_id, reading_id, fsum(weight) as w, fsum(weight * panel_residual_k) as w_e
-    from reweighed
-    group by visit_id, reading_id
-),
-
-whole as (
-    select visit_id, fsum(w) as w, fsum(w_e) as w_e
-    from own
-    group by visit_id
+others as (
+    select
+        * exclude (w, w_e, own_w, own_w_e, near),
+        w_e - coalesce(own_w_e, near * near / variance_k2 * panel_residual_k) as others_w_e,
+        greatest(w - coalesce(own_w, near * near / variance_k2) + 1e0 / visit_variance, 1e-9)
+            as others_w
+    from joined
 )
 
 select
-    r.* exclude (weight),
-    (v.w_e - o.w_e) / greatest(v.w - o.w + 1e0 / visit_variance, 1e-9) as visit_k,
-    r.panel_residual_k
-    - (v.w_e - o.w_e) / greatest(v.w - o.w + 1e0 / visit_variance, 1e-9) as residual_k,
-    sqrt(r.variance_k2 + 1e0 / greatest(v.w - o.w + 1e0 / visit_variance, 1e-9)) as spread_k
-from reweighed as r
-inner join own as o using (visit_id, reading_id)
-inner join whole as v using (visit_id)
+    * exclude (others_w_e, others_w),
+    others_w_e / others_w as visit_k,
+    panel_residual_k - others_w_e / others_w as residual_k,
+    sqrt(variance_k2 + 1e0 / others_w) as spread_k
+from others

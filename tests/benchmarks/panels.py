@@ -23,6 +23,7 @@ MAKE_ROWS = """
 select
     i as reading_id,
     i // 10 as visit_id,
+    'face' as channel,
     true as is_taught,
     true as is_telling,
     1.2 * sqrt(-2 * ln((hash(i // 10, 1) % 1000003 + 0.5) / 1000003))
