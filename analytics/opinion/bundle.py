@@ -28,7 +28,7 @@ def bundle(desk: Warehouse) -> dict[str, Any]:
     Keys: `tables` (name -> {column: list}: the small tables of the baseline, `rank_point`,
     `notice`, `warm_share`, `surround`), `parameters` (of the fit), `policy`, `errors` (standard
     uncertainties), `constants`, `limits` and `sentences` of bad input, `classes`, `verdicts`,
-    `ladders`, `knowledge`, `cases`, `cautions`, versions and dates. Raises NotEnoughDataError before
+    `ladders`, `knowledge`, `cases`, `cautions`, versions, dates. Raises NotEnoughDataError before
     a fit.
     """
     in_force = take_up(desk)
@@ -80,6 +80,7 @@ def _limits() -> dict[str, Any]:
         "hottest_degc": rd.HOTTEST_DEGC,
         "coldest_degc": rd.COLDEST_DEGC,
         "warmest_air_degc": rd.WARMEST_AIR_DEGC,
+        "floor_slack_k": rd.FLOOR_SLACK_K,
         "longest_minutes": rd.LONGEST_MINUTES,
         "most_load": rd.MOST_LOAD,
     }

@@ -12,7 +12,7 @@ ADVICE = {
     "normal": "This lies within what is usual for such a device at that load. No further "
     "evaluation is suggested on this reading alone.",
     "overload": "Its warmth is explained by its current, which is above {limit}. Evaluation of "
-    "the circuit's load by a licensed electrician is recommended.",
+    "the circuit's load by a licensed electrician is recommended{proviso}.",
     "suspect_connection": "This is warmer than its current explains. A connection or device fault "
     "is suspected; evaluation by a licensed electrician is recommended.",
     "overload_and_connection": "Its current is above {limit}, and it is warmer than that current "
@@ -23,7 +23,9 @@ ADVICE = {
     "recheck": "The readings contradict each other and are to be taken again; no conclusion is "
     "drawn.",
 }
-LIMITS = {False: "80 % of its rating, the limit for continuous loads", True: "its rating"}
+CONTINUOUS = "{share:.0f} % of its rating, the limit for loads that run three hours or more"
+CONTINUOUS_MINUTES = 180.0
+"""From when a load counts as continuous [min]: three hours, NEC Article 100."""
 FLOOR_OPEN = (
     "How warm the panel was inside was not measured; a warm panel would explain part of the rise, "
     "a cool one less."
@@ -36,11 +38,15 @@ CLOSING = (
 
 def paragraph(reading: Reading, row: dict[str, Any]) -> str:
     """Return the paragraph: what was read under which load, how it compares, who should look."""
-    limit = LIMITS[bool(row["is_over_rating"])]
+    is_over, minutes = bool(row["is_over_rating"]), reading.load_minutes or 0.0
+    limit = CONTINUOUS.format(share=100 * row["load_continuous_share"])
+    proviso = "" if is_over or minutes >= CONTINUOUS_MINUTES else " if its load runs that long"
     parts = [_read(reading, row), _compared(row, reading.unit), ADVICE[row["verdict"]]]
     if hangs_on_floor(row):
         parts.append(FLOOR_OPEN)
-    text = " ".join(part for part in parts if part).format(limit=limit)
+    text = " ".join(part for part in parts if part).format(
+        limit="its rating" if is_over else limit, proviso=proviso
+    )
     return f"{text} {CLOSING}"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from analytics import columns
+from analytics.statistics.figures import CAMERA_LIMIT_K
 from analytics.units import UNIT_SYMBOL, exact_difference, exact_from_degc
 
 HOTTEST_DEGC = 200.0
@@ -12,6 +13,9 @@ HOTTEST_DEGC = 200.0
 hot needs urgent help and no opinion. 400 °F are 204 °C."""
 COLDEST_DEGC, WARMEST_AIR_DEGC = -40.0, 60.0
 """Range of the air and of the coldest surface [°C]; as the store's columns have it."""
+FLOOR_SLACK_K = 2 * CAMERA_LIMIT_K.value
+"""How far the coolest breakers may read above this device or below the air [K]: the limits of error
+of two readings of a camera."""
 LONGEST_MINUTES = 2880.0
 MOST_LOAD = 1.5
 """Most current over rating that is believed [1]; as the rule current_over_rating of the ingest."""
@@ -35,6 +39,10 @@ SENTENCES = {
     "unit.",
     "ambient_above": "the air ({value}) is warmer than the {what} ({other}): they may be swapped, "
     "or one is misread.",
+    "floor_above": "the coolest breakers ({value}) are warmer than this one ({other}): then it is "
+    "one of the coolest itself, or one is misread.",
+    "floor_below": "the coolest breakers ({value}) are colder than the air ({other}): one of them is "
+    "misread.",
     "current_negative": "a current cannot be negative.",
     "no_current": "0 A: without load no connection shows its heat. Put its usual loads on, clamp "
     "it and scan it again.",
@@ -121,6 +129,20 @@ def _temperatures(reading: Reading) -> list[Problem]:
         value = getattr(reading, f"{name}_degc")
         if value is not None and reading.ambient_degc > value:
             found.append(_swapped(name, name, reading))
+    return [*found, *_floor(reading)]
+
+
+def _floor(reading: Reading) -> list[Problem]:
+    floor, unit = reading.floor_degc, reading.unit
+    if floor is None:
+        return []
+    found = []
+    if floor > reading.device_degc + FLOOR_SLACK_K:
+        other = shown(reading.device_degc, unit)
+        found.append(_problem("floor", "floor_above", value=shown(floor, unit), other=other))
+    if floor < reading.ambient_degc - FLOOR_SLACK_K:
+        other = shown(reading.ambient_degc, unit)
+        found.append(_problem("floor", "floor_below", value=shown(floor, unit), other=other))
     return found
 
 
@@ -160,11 +182,11 @@ def _load(reading: Reading) -> list[Problem]:
 
 def shown(value_degc: float, unit: str) -> str:
     """Return a temperature [°C] in words of the unit, to a tenth at most."""
-    return f"{round(exact_from_degc(value_degc, unit), 1):g} {UNIT_SYMBOL[unit]}"
+    return f"{round(exact_from_degc(value_degc, unit), 1) + 0.0:g} {UNIT_SYMBOL[unit]}"
 
 
 def shown_rise(value_k: float, unit: str) -> str:
     """Return a difference [K] in words: whole °F, or K to a tenth."""
     if unit == "degF":
         return f"{round(exact_difference(value_k, unit)):d} °F"
-    return f"{round(value_k, 1):g} K"
+    return f"{round(value_k, 1) + 0.0:g} K"

@@ -65,8 +65,9 @@ def rank_sentence(rank: Row) -> str:
     which = f"{kept}, {load_words(rank['load_low'], rank['load_high'])}"
     if not rank["comparable_count"]:
         return f"No comparable reading yet ({which})."
-    counts = f"{rank['hotter_count']:,} of {rank['comparable_count']:,}"
-    return f"{counts} comparable readings ran hotter for their current ({which})."
+    hotter = f"{rank['hotter_count']:,} ran hotter for their"
+    ran = hotter if rank["hotter_count"] else "none ran hotter for its"
+    return f"Of {rank['comparable_count']:,} comparable readings {ran} current ({which})."
 
 
 def chance(value: float | None) -> str:

@@ -17,11 +17,8 @@ function chanceText(value) {
   return value < 0.01 ? "under 1\u00a0%" : `${fixed(100 * value, 0)}\u00a0%`;
 }
 
-function rankText(found) {
-  if (!isKnown(found.comparableCount)) return "–";
-  const counts = [found.hotterCount, found.comparableCount].map((n) => n.toLocaleString("en-US"));
-  return `${counts[0]} of ${counts[1]} ran hotter`;
-}
+const rankText = (found) => (isKnown(found.comparableCount)
+  ? `${counted(found.hotterCount)} of ${counted(found.comparableCount)}` : "–");
 
 const LOAD_BANDS = ["", "under 10 %", "10 to 20 %", "20 to 40 %", "40 to 60 %", "60 to 80 %", "80 to 100 %", "over 100 %"];
 
@@ -66,7 +63,7 @@ function factsOf(data, found, shown) {
       ? `healthy: ${shown.number(found.lowerK)} to ${shown.text(found.upperK)}` : "needs a current"],
     ...channelFacts(data, found, shown),
     ["Heat for its current", ...ratio],
-    ["Rank", rankText(found), isKnown(found.comparableCount) ? rankRemark(data, found) : "needs a current"],
+    ["Ran hotter for their current", rankText(found), isKnown(found.comparableCount) ? rankRemark(data, found) : "needs a current"],
     ["Chance of a fault", isLoadKnown ? chanceText(found.probability) : "–", isLoadKnown
       ? `that lifts it by ${shown.text(data.policy.materialLiftK)} or more` : "needs a current"],
     projectedFact("At 80 % it would rise", found.at80, shown),

@@ -68,6 +68,15 @@ function* temperatureProblems(data, reading, unit) {
   }
 }
 
+// reading._floor
+function* floorProblems(data, reading, unit) {
+  const { floorDegc, deviceDegc, ambientDegc } = reading;
+  const [value, device, air] = [floorDegc, deviceDegc, ambientDegc].map((t) => degreesText(t, unit));
+  const slackK = data.limits.floorSlackK;
+  if (floorDegc > deviceDegc + slackK) yield ["floor", "floor_above", { value, other: device }];
+  if (floorDegc < ambientDegc - slackK) yield ["floor", "floor_below", { value, other: air }];
+}
+
 // reading._load
 function* loadProblems(data, reading) {
   const { currentA, ratedA, minutes } = reading;
@@ -88,6 +97,7 @@ function problemsOf(data, reading, unit) {
   for (const [name, code, words] of [
     ...(isKnown(reading.ratedA) ? deviceProblems(data, reading) : []),
     ...temperatureProblems(data, reading, unit),
+    ...floorProblems(data, reading, unit),
     ...loadProblems(data, reading),
   ]) troubles[name] ??= sentenceOf(data, code, words);
   return troubles;

@@ -57,6 +57,14 @@ function smallestRatioSeen(data, face) {
   return 1 + over(greatest(threshold + 0.84, 0) * width, face.loadRiseK);
 }
 
+// macro recalibrated: the chance as findings made it
+function recalibrated(data, chance) {
+  const { calibrationIntercept: intercept, calibrationSlope: slope } = data.policy;
+  if (intercept === 0 && slope === 1) return chance;
+  const logit = Math.log(greatest(chance, 1e-12)) - Math.log(greatest(1 - chance, 1e-12));
+  return 1 / (1 + Math.exp(-(intercept + slope * logit)));
+}
+
 // query judging.judgement where a current was clamped
 function heatOf(data, reading, face, terminal) {
   const band = bandOf(face);
@@ -64,7 +72,7 @@ function heatOf(data, reading, face, terminal) {
   const { odds, materialOdds: material } = evidenceOf(data, mixtureOf(data, reading), face, terminal);
   return {
     ...band, liftK,
-    probability: material / (1 + odds),
+    probability: recalibrated(data, material / (1 + odds)),
     localFdr: healthyChance(reading.poles > 1, odds, material),
     heatRatio: over(liftK + face.loadRiseK, face.loadRiseK),
     heatRatioHalf: over(1.96 * face.spreadK * face.scale, face.loadRiseK),
@@ -93,6 +101,7 @@ function flagsOf(data, reading, face, terminal, heat) {
     && reading.load >= p.flagLoadShare && isKnown(heat.expectedK);
   return {
     isSuspect: isHot || terminalPeakK(reading) >= p.flagTerminalPeakK,
+    continuousShare: p.loadContinuousShare,
     isLoaded: reading.load > p.loadContinuousShare,
     isSuspectIfLoaded: heat.probability >= p.flagLoadedProbability && mostK > 0,
     isOverRating: reading.load > p.loadAnyShare,
@@ -133,7 +142,7 @@ function heatMarginK(data, face, terminal, heat, isLoaded) {
   const line = isLoaded ? p.flagLoadedProbability : p.flagProbability;
   const z = greatest(face.z, terminal ? terminal.z : face.z, 0.5);
   const score = (heat.score - Math.log(line / (1 - line))) * face.spreadK * face.scale
-    / (data.constants.temper * z);
+    / (p.calibrationSlope * data.constants.temper * z);
   const lift = greatest(heat.liftK, terminal ? terminal.residualK : heat.liftK)
     - (isLoaded ? 0 : p.flagLiftK);
   const ratio = isLoaded || terminal ? NaN : (heat.heatRatio - p.flagHeatRatio) * face.loadRiseK;

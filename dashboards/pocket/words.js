@@ -34,11 +34,20 @@ function normalReason(found) {
 }
 
 function overloadReason(found) {
-  const limit = found.isOverRating ? "" : ", over 80 % for a continuous load";
+  const limit = found.isOverRating
+    ? "" : `, over the ${percentOf(found.continuousShare)} % for a load of three hours or more`;
   const even = found.heatPattern === "even"
     ? ", and wire and termination are evenly warm, as current makes them" : "";
   return `Carries ${percentOf(found.reading.load)} % of rating${limit}; `
     + `its heat is explained by its current${even}.`;
+}
+
+const counted = (count) => count.toLocaleString("en-US");
+
+function rankedWords({ hotterCount, comparableCount }) {
+  if (!(comparableCount > 0)) return "no reading is comparable yet";
+  const ran = hotterCount > 0 ? `${counted(hotterCount)} ran hotter for their` : "none ran hotter for its";
+  return `of ${counted(comparableCount)} comparable readings ${ran} current`;
 }
 
 function suspectReason(found) {
@@ -46,8 +55,6 @@ function suspectReason(found) {
     return "Its heat peaks at the termination, well above the device, as a bad connection's does; "
       + "the face alone would not show it.";
   }
-  const ranked = `${found.hotterCount} of ${found.comparableCount} comparable readings ran hotter for `
-    + "their current";
   const load = found.verdict === "overload_and_connection"
     ? `, and carries ${percentOf(found.reading.load)} % of rating` : "";
   const where = {
@@ -55,7 +62,7 @@ function suspectReason(found) {
     peaks_in_device: ", and the device is hotter than its termination",
   }[found.heatPattern] ?? "";
   return `Runs ${fixed(greatest(found.heatRatio, 0), 1)} times as hot for its current as usual${load}; `
-    + `${found.comparableCount > 0 ? ranked : "no reading is comparable yet"}${where}.`;
+    + `${rankedWords(found)}${where}.`;
 }
 
 // macro verdict_reason
@@ -75,7 +82,9 @@ function unjudgedStep(found) {
   if (!isKnown(found.reading.load)) return "Clamp its current and scan again.";
   if (!isKnown(found.expectedK)) return "Collect readings of this class.";
   if (found.isUnsettled) return "Wait until the loads have run for half an hour and scan again.";
-  return "Scan again when its usual loads run, at 40 % of rating or more.";
+  return found.isUnderGate
+    ? "Scan again when its usual loads run, at 40 % of rating or more."
+    : "Scan again when more of its usual loads run, and read its termination too.";
 }
 
 const BORDERLINE_STEPS = {
@@ -93,6 +102,16 @@ function borderlineStep(found) {
   return BORDERLINE_STEPS[found.settledBy] ?? "";
 }
 
+const CONTINUOUS_MINUTES = 180;
+
+function overloadStep(found) {
+  if (found.isOverRating || found.reading.minutes >= CONTINUOUS_MINUTES) {
+    return "Refer the circuit’s load to a licensed electrician.";
+  }
+  return "If this load runs three hours or more at a time, refer it to a licensed electrician; "
+    + "if not, keep its current with the reading.";
+}
+
 function firstStep(found) {
   switch (found.verdict) {
     case "recheck": return "Read ambient, device and current again, and check the units.";
@@ -100,7 +119,7 @@ function firstStep(found) {
     case "normal":
       return found.isUnderGate
         ? "Nothing on this evidence; keep the load with the reading." : "Nothing on this evidence.";
-    case "overload": return "Refer the circuit’s load to a licensed electrician.";
+    case "overload": return overloadStep(found);
     case "suspect_connection":
       return "Refer to a licensed electrician: suspected connection or device fault.";
     default: return "Refer to a licensed electrician: load and suspected connection or device fault.";

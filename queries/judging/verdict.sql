@@ -50,5 +50,6 @@ select
             then 'cannot_judge'
         else 'normal'
     end as verdict,
-    $material_lift_k::double as material_lift_k
+    $material_lift_k::double as material_lift_k,
+    $load_continuous_share::double as load_continuous_share
 from flagged

@@ -1,6 +1,8 @@
--- What to measure next, or who should look. A flip chance from a fifth counts as borderline (chosen).
+-- What to measure next, or who should look. A flip chance from a fifth counts as borderline (chosen);
+-- a load counts as continuous from three hours on (NEC Article 100).
 create or replace temp macro verdict_next_step(
-    verdict, load_fraction, is_known, is_unsettled, is_under_gate, settled_by, flip_chance
+    verdict, load_fraction, is_known, is_unsettled, is_under_gate, is_over_rating, load_minutes,
+    settled_by, flip_chance
 ) as
     case verdict
         when 'recheck' then 'Read ambient, device and current again, and check the units.'
@@ -8,13 +10,20 @@ create or replace temp macro verdict_next_step(
             when load_fraction is null then 'Clamp its current and scan again.'
             when not is_known then 'Collect readings of this class.'
             when is_unsettled then 'Wait until the loads have run for half an hour and scan again.'
-            else 'Scan again when its usual loads run, at 40 % of rating or more.'
+            when is_under_gate
+                then 'Scan again when its usual loads run, at 40 % of rating or more.'
+            else 'Scan again when more of its usual loads run, and read its termination too.'
         end
         when 'normal' then case
             when is_under_gate then 'Nothing on this evidence; keep the load with the reading.'
             else 'Nothing on this evidence.'
         end
-        when 'overload' then 'Refer the circuit’s load to a licensed electrician.'
+        when 'overload' then case
+            when is_over_rating or coalesce(load_minutes >= 180e0, false)
+                then 'Refer the circuit’s load to a licensed electrician.'
+            else 'If this load runs three hours or more at a time, refer it to a licensed '
+                || 'electrician; if not, keep its current with the reading.'
+        end
         when 'suspect_connection' then
             'Refer to a licensed electrician: suspected connection or device fault.'
         else 'Refer to a licensed electrician: load and suspected connection or device fault.'

@@ -1,8 +1,8 @@
 -- Why a verdict was given, in one sentence. Loads [1], minutes [min], ratios [1], counts.
 create or replace temp macro verdict_reason(
     verdict, recheck_sentence, load_fraction, is_known, is_unsettled, load_minutes,
-    smallest_ratio_seen, is_idle_electronic, heat_ratio, is_over_rating, hotter_count,
-    comparable_count, heat_pattern
+    smallest_ratio_seen, is_idle_electronic, heat_ratio, is_over_rating, continuous_share,
+    hotter_count, comparable_count, heat_pattern
 ) as
     case verdict
         when 'recheck' then coalesce(
@@ -34,7 +34,9 @@ create or replace temp macro verdict_reason(
         when 'overload' then printf(
             'Carries %.0f %% of rating%s; its heat is explained by its current%s.',
             100e0 * load_fraction,
-            case when is_over_rating then '' else ', over 80 % for a continuous load' end,
+            case when is_over_rating then ''
+                else printf(', over the %.0f %% for a load of three hours or more',
+                    100e0 * continuous_share) end,
             case when heat_pattern = 'even'
                 then ', and wire and termination are evenly warm, as current makes them'
                 else '' end)
@@ -47,8 +49,11 @@ create or replace temp macro verdict_reason(
             case when verdict = 'overload_and_connection'
                 then printf(', and carries %.0f %% of rating', 100e0 * load_fraction) else '' end,
             case when coalesce(comparable_count, 0) = 0 then 'no reading is comparable yet'
-                else printf('%d of %d comparable readings ran hotter for their current',
-                    hotter_count, comparable_count) end,
+                when hotter_count = 0 then format(
+                    'of {:,} comparable readings none ran hotter for its current',
+                    comparable_count::bigint)
+                else format('of {:,} comparable readings {:,} ran hotter for their current',
+                    comparable_count::bigint, hotter_count::bigint) end,
             case heat_pattern
                 when 'peaks_at_terminal'
                     then ', and its heat peaks at the termination, as a bad connection''s does'

@@ -59,7 +59,7 @@ def _one(dice: random.Random, makes: list[str], spoilt: float) -> Reading:
         make=dice.choice([None, None, "a make never met", *makes]),
         termination_degc=_spoilt(dice, spoilt, terminal, (ambient - 2.0, 201.0)),
         conductor_degc=_spoilt(dice, spoilt, wire, (ambient - 0.1, 300.0)),
-        floor_degc=None if dice.random() < 0.6 else ambient + dice.uniform(-1, 12),
+        floor_degc=_spoilt(dice, spoilt, _floor(dice, ambient), (device + 4.1, ambient - 4.1, 250.0)),
         unit=dice.choice(("degF", "degC")),
     )
 
@@ -73,6 +73,10 @@ def _spoilt(
 def _beside(dice: random.Random, degc: float, ambient: float) -> float:
     lift = dice.choice((dice.uniform(-8, 8), dice.uniform(-20, 20), dice.uniform(0, 60)))
     return min(max(degc + lift, ambient), HOTTEST_DEGC)
+
+
+def _floor(dice: random.Random, ambient: float) -> float | None:
+    return None if dice.random() < 0.6 else ambient + dice.uniform(-1, 12)
 
 
 def _current(dice: random.Random, rated: float) -> float | None:

@@ -87,7 +87,7 @@ def test_an_answer_has_every_part(browser: Browser, made: Path) -> None:
         assert "times as hot for its current as usual" in seen.page.inner_text("#reason")
         assert "licensed electrician" in seen.page.inner_text("#next")
         facts = seen.page.inner_text("#facts").replace("\u00a0", " ")
-        for part in ("Face over the air\n51 °F", "Load\n46 %", "healthy:", "1 is typical", "ran"):
+        for part in ("Face over the air\n51 °F", "Load\n46 %", "healthy:", "1 is typical", "Ran hotter"):
             assert part in facts
         for part in ("At 80 % it would rise", "At 100 % it would rise", "The verdict may turn"):
             assert part in facts
@@ -134,6 +134,10 @@ def test_the_picture_shows_this_reading_on_its_band(browser: Browser, made: Path
         ("minutes", "-5", "cannot be negative"),
         ("minutes", "30 A", "no number"),
         ("termination", "60", "warmer than the termination"),
+        ("floor", "cool", "no number"),
+        ("floor", "150", "warmer than this one (121 °f)"),
+        ("floor", "55", "colder than the air (70 °f)"),
+        ("floor", "900", "hotter than a device in service"),
     ],
 )
 def test_bad_input_gets_a_sentence_and_no_verdict(

@@ -12,7 +12,7 @@ import pytest
 from analytics.baseline import fit
 from analytics.desk import open_desk
 from analytics.ingest.load import ingest
-from analytics.opinion import Reading, bundle, judge, judge_many, judge_stored
+from analytics.opinion import Reading, bundle, judge, judge_many, judge_stored, problems
 from analytics.opinion.answer import TAKEN
 from analytics.opinion.parse import read_typed
 from analytics.screening import screen
@@ -175,7 +175,7 @@ def _healthy(store: Path, is_floor_told: bool) -> list[Reading]:
             "and load_fraction > 0 and load_fraction < 1.5 order by reading_id"
         )
     names = ("device_class", "rated_a", "ambient_degc", "device_degc", "current_a", "poles")
-    return [
+    asked = [
         Reading(
             **dict(zip(names, row[3:9], strict=True)),
             load_minutes=row[9],
@@ -184,6 +184,7 @@ def _healthy(store: Path, is_floor_told: bool) -> list[Reading]:
         for row in rows
         if row[:3] in keys
     ]
+    return [one for one in asked if not problems(one)]
 
 
 def _row(desk: Any, key: tuple[Any, ...]) -> dict[str, Any]:
