@@ -41,8 +41,8 @@ SENTENCES = {
     "or one is misread.",
     "floor_above": "the coolest breakers ({value}) are warmer than this one ({other}): then it is "
     "one of the coolest itself, or one is misread.",
-    "floor_below": "the coolest breakers ({value}) are colder than the air ({other}): one of them is "
-    "misread.",
+    "floor_below": "the coolest breakers ({value}) are colder than the air ({other}): one of them "
+    "is misread.",
     "current_negative": "a current cannot be negative.",
     "no_current": "0 A: without load no connection shows its heat. Put its usual loads on, clamp "
     "it and scan it again.",

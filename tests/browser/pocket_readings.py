@@ -59,7 +59,9 @@ def _one(dice: random.Random, makes: list[str], spoilt: float) -> Reading:
         make=dice.choice([None, None, "a make never met", *makes]),
         termination_degc=_spoilt(dice, spoilt, terminal, (ambient - 2.0, 201.0)),
         conductor_degc=_spoilt(dice, spoilt, wire, (ambient - 0.1, 300.0)),
-        floor_degc=_spoilt(dice, spoilt, _floor(dice, ambient), (device + 4.1, ambient - 4.1, 250.0)),
+        floor_degc=_spoilt(
+            dice, spoilt, _floor(dice, ambient), (device + 4.1, ambient - 4.1, 250.0)
+        ),
         unit=dice.choice(("degF", "degC")),
     )
 

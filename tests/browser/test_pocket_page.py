@@ -87,7 +87,13 @@ def test_an_answer_has_every_part(browser: Browser, made: Path) -> None:
         assert "times as hot for its current as usual" in seen.page.inner_text("#reason")
         assert "licensed electrician" in seen.page.inner_text("#next")
         facts = seen.page.inner_text("#facts").replace("\u00a0", " ")
-        for part in ("Face over the air\n51 °F", "Load\n46 %", "healthy:", "1 is typical", "Ran hotter"):
+        for part in (
+            "Face over the air\n51 °F",
+            "Load\n46 %",
+            "healthy:",
+            "1 is typical",
+            "Ran hotter",
+        ):
             assert part in facts
         for part in ("At 80 % it would rise", "At 100 % it would rise", "The verdict may turn"):
             assert part in facts
