@@ -15,6 +15,7 @@ from dashboards.quarter_records import (
     QuarterCount,
     QuarterRecord,
     Recheck,
+    Referral,
     Rejected,
     Slot,
     Standing,
@@ -23,12 +24,11 @@ from dashboards.quarter_records import (
 )
 
 if TYPE_CHECKING:
+    from analytics.trends.records import Trends
     from analytics.warehouse import Warehouse
 
 CASE_COUNT = 10
 """Cases shown at most [1]; chosen: what one meeting can go through."""
-APART_Z = 3.0
-"""Standard errors from which a share stands apart [1]: the limit of Shewhart's control charts."""
 MOST_LOAD = 1.25
 """End of the load axis [1]; chosen: a quarter above rating."""
 LOAD_STEP = 0.025
@@ -49,8 +49,23 @@ RECORDS: dict[str, type] = {
     "marts.quarter_protocol": Protocol,
     "marts.quarter_version": Version,
     "marts.quarter_held": Held,
+    "marts.quarter_referral": Referral,
 }
 """Query -> record with its columns in the same order; a test compares the names."""
+
+
+def checked(quarter: str) -> str:
+    """Return a quarter such as 2026Q3. Raises UsageError for what is none."""
+    if not re.fullmatch(r"[12]\d{3}Q[1-4]", quarter):
+        raise UsageError(f"“{quarter}” is no quarter.", "Write it as 2026Q3.")
+    return quarter
+
+
+def held_quarters(warehouse: Warehouse) -> list[str]:
+    """Return the quarters that the verdicts cover, in order; none before a screening."""
+    if not warehouse.has_table("screening.result"):
+        return []
+    return [str(row[0]) for row in warehouse.rows("marts.quarter_held")]
 
 
 def last_quarter(warehouse: Warehouse) -> str:
@@ -58,23 +73,22 @@ def last_quarter(warehouse: Warehouse) -> str:
 
     Raises NotEnoughDataError where there is none.
     """
-    held = warehouse.rows("marts.quarter_held")
+    held = held_quarters(warehouse)
     if not held:
         raise NotEnoughDataError("No reading in this store has a verdict.", "Ingest some first.")
-    return str(held[-1][0])
+    return held[-1]
 
 
-def collect(warehouse: Warehouse, quarter: str) -> QuarterRecord:
+def collect(warehouse: Warehouse, quarter: str, trends: Trends | None = None) -> QuarterRecord:
     """Gather the record of a quarter such as 2026Q3 from a screened store.
 
-    Raises UsageError for what is no quarter, NotEnoughDataError where nothing was screened yet.
+    Takes the trends up to that quarter; without them the page says that nothing was compared.
+    Where nothing was screened yet the record is blank and says so. Raises UsageError for what is no
+    quarter.
     """
-    if not re.fullmatch(r"[12]\d{3}Q[1-4]", quarter):
-        raise UsageError(f"“{quarter}” is no quarter.", "Write it as 2026Q3.")
+    checked(quarter)
     if not warehouse.has_table("screening.result"):
-        raise NotEnoughDataError(
-            "No reading in this store has been judged yet.", "Run loadrise fit, then screen."
-        )
+        return QuarterRecord(quarter, counts=(QuarterCount(quarter),), is_screened=False)
 
     def rows(kind: type[Row], **params: object) -> tuple[Row, ...]:
         name = next(query for query, record in RECORDS.items() if record is kind)
@@ -84,7 +98,7 @@ def collect(warehouse: Warehouse, quarter: str) -> QuarterRecord:
     return QuarterRecord(
         quarter=quarter,
         counts=rows(QuarterCount, quarter=quarter),
-        standings=rows(Standing, quarter=quarter, apart_z=APART_Z),
+        standings=rows(Standing, quarter=quarter),
         cases=cases,
         slots=rows(Slot, visit_ids=sorted({case.visit_id for case in cases})),
         bands=rows(
@@ -100,4 +114,6 @@ def collect(warehouse: Warehouse, quarter: str) -> QuarterRecord:
         protocol=rows(Protocol, quarter=quarter)[0],
         versions=rows(Version),
         held=rows(Held),
+        referrals=rows(Referral, quarter=quarter),
+        trends=trends,
     )

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from analytics.trends.records import Trends
+
 
 @dataclass(frozen=True)
 class Share:
@@ -26,24 +28,24 @@ class QuarterCount:
     """One row of `marts.quarter_count`; shares are of the readings that could be judged."""
 
     quarter: str
-    inspection_count: int
-    panel_count: int
-    reading_count: int
-    clamped_count: int
-    judged_count: int
-    flagged_count: int
-    overload_count: int
-    both_count: int
-    unjudged_count: int
-    recheck_count: int
-    flagged_low: float | None
-    flagged_high: float | None
-    overload_low: float | None
-    overload_high: float | None
-    flagged_change_low: float | None
-    flagged_change_high: float | None
-    overload_change_low: float | None
-    overload_change_high: float | None
+    inspection_count: int = 0
+    panel_count: int = 0
+    reading_count: int = 0
+    clamped_count: int = 0
+    judged_count: int = 0
+    flagged_count: int = 0
+    overload_count: int = 0
+    both_count: int = 0
+    unjudged_count: int = 0
+    recheck_count: int = 0
+    flagged_low: float | None = None
+    flagged_high: float | None = None
+    overload_low: float | None = None
+    overload_high: float | None = None
+    flagged_change_low: float | None = None
+    flagged_change_high: float | None = None
+    overload_change_low: float | None = None
+    overload_change_high: float | None = None
 
     @property
     def flagged(self) -> Share:
@@ -70,7 +72,6 @@ class Standing:
     flagged_low: float | None
     flagged_high: float | None
     whole_share: float
-    is_apart: bool
 
     @property
     def flagged(self) -> Share:
@@ -169,24 +170,48 @@ class Rejected:
 class FileCount:
     """The row of `marts.quarter_file`: read = kept + repeated + quarantined."""
 
-    file_count: int
-    read_count: int
-    kept_count: int
-    repeated_count: int
-    quarantined_count: int
-    superseding_count: int
+    file_count: int = 0
+    read_count: int = 0
+    kept_count: int = 0
+    repeated_count: int = 0
+    quarantined_count: int = 0
+    superseding_count: int = 0
 
 
 @dataclass(frozen=True)
 class Protocol:
     """The row of `marts.quarter_protocol`: how completely readings were taken."""
 
-    reading_count: int
-    clamped_count: int
-    minutes_count: int
-    termination_count: int
-    inspector_count: int
-    unscreened_count: int
+    reading_count: int = 0
+    clamped_count: int = 0
+    minutes_count: int = 0
+    termination_count: int = 0
+    inspector_count: int = 0
+    unscreened_count: int = 0
+
+
+@dataclass(frozen=True)
+class Referral:
+    """One row of `marts.quarter_referral`: what became of a quarter's flagged readings."""
+
+    quarter: str
+    flagged_count: int
+    examined_count: int
+    loose_count: int
+    device_count: int
+    overload_count: int
+    nothing_count: int
+    licensed_count: int
+    median_days: float | None
+    slow_days: float | None
+    confirmed_low: float | None
+    confirmed_high: float | None
+
+    @property
+    def confirmed(self) -> Share:
+        """Examined devices with a loose connection or a fault of their own."""
+        confirmed = self.loose_count + self.device_count
+        return Share(confirmed, self.examined_count, self.confirmed_low, self.confirmed_high)
 
 
 @dataclass(frozen=True)
@@ -216,21 +241,27 @@ class Held:
 
 @dataclass(frozen=True)
 class QuarterRecord:
-    """All that the quarterly page says, before it is put into words."""
+    """All that the quarterly page says, before it is put into words.
+
+    `is_screened` is false where no reading of the store was judged yet; all else is then blank.
+    """
 
     quarter: str
     counts: tuple[QuarterCount, ...]
-    standings: tuple[Standing, ...]
-    cases: tuple[Case, ...]
-    slots: tuple[Slot, ...]
-    bands: tuple[BandPoint, ...]
-    unjudged: tuple[Unjudged, ...]
-    rechecks: tuple[Recheck, ...]
-    rejected: tuple[Rejected, ...]
-    files: FileCount
-    protocol: Protocol
-    versions: tuple[Version, ...]
-    held: tuple[Held, ...]
+    standings: tuple[Standing, ...] = ()
+    cases: tuple[Case, ...] = ()
+    slots: tuple[Slot, ...] = ()
+    bands: tuple[BandPoint, ...] = ()
+    unjudged: tuple[Unjudged, ...] = ()
+    rechecks: tuple[Recheck, ...] = ()
+    rejected: tuple[Rejected, ...] = ()
+    files: FileCount = FileCount()
+    protocol: Protocol = Protocol()
+    versions: tuple[Version, ...] = ()
+    held: tuple[Held, ...] = ()
+    referrals: tuple[Referral, ...] = ()
+    trends: Trends | None = None
+    is_screened: bool = True
 
     @property
     def now(self) -> QuarterCount:

@@ -169,17 +169,13 @@ def _learn(warehouse: Warehouse) -> None:
 
 
 def _write_page(warehouse: Warehouse, out: Path, unit: str) -> tuple[QuarterRecord, Path]:
-    from dashboards.pages.quarter import page
-    from dashboards.quarter import collect, last_quarter
-    from dashboards.render import page_path, render, write
+    from dashboards.quarter import last_quarter
+    from dashboards.quarter_files import write_quarter
 
     with _step(5, "Write the page") as tell:
-        quarter = last_quarter(warehouse)
-        record = collect(warehouse, quarter)
-        path = page_path(out, quarter)
-        write(render(page(record, unit)), path)
-        tell(f"{path.stat().st_size / 1e6:.1f} MB")
-    return record, path
+        made = write_quarter(warehouse, last_quarter(warehouse), out, unit)
+        tell(f"{made.page.stat().st_size / 1e6:.1f} MB")
+    return made.record, made.page
 
 
 def _summary(record: QuarterRecord, unit: str) -> list[str]:

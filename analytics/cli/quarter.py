@@ -15,13 +15,13 @@ UNITS = ("degF", "degC")
     short_help="Write the page of a quarter as one HTML file.",
     epilog="Example: loadrise --store fleet.duckdb quarter 2026Q3 --out pages",
 )
-@click.argument("quarter")
+@click.argument("quarter", required=False, default="")
 @click.option(
     "--out",
     type=click.Path(path_type=Path, file_okay=False),
     default=Path(),
     metavar="DIR",
-    help="Folder to write quarter-<QUARTER>.html into; by default the current one.",
+    help="Folder to write into; by default the current one.",
 )
 @click.option(
     "--unit",
@@ -30,21 +30,28 @@ UNITS = ("degF", "degC")
     show_default=True,
     help="Unit in which rises are shown; with degC they are in K.",
 )
+@click.option("--all", "is_all", is_flag=True, help="The pages of all quarters in the store.")
 @click.pass_obj
-def command(session: Session, quarter: str, out: Path, unit: str) -> None:
-    """Write the page of QUARTER, such as 2026Q3: what was found, what changed, what to do.
+def command(session: Session, quarter: str, out: Path, unit: str, is_all: bool) -> None:
+    """Write the page of QUARTER, such as 2026Q3; without it that of the last one.
 
-    The file opens offline, prints on paper and can be read on a phone. A quarter without readings
-    gives a page that says so.
+    What was found, what changed, who or what stands apart, what to do. The file opens offline,
+    prints on paper and can be read on a phone. A quarter without readings gives a page that says
+    so.
     """
     from analytics.cli.output import print_lines
+    from analytics.errors import UsageError
     from analytics.warehouse import open_store
-    from dashboards.pages.quarter import headline_lines, page
-    from dashboards.quarter import collect
-    from dashboards.render import page_path, render, write
+    from dashboards.pages.quarter import headline_lines
+    from dashboards.quarter import last_quarter
+    from dashboards.quarter_files import write_all, write_quarter
 
+    if is_all and quarter:
+        raise UsageError("A quarter was named, and --all asked for too.", "Choose one of them.")
     with open_store(session.existing_store(), read_only=True) as warehouse:
-        record = collect(warehouse, quarter)
-    path = page_path(out, quarter)
-    write(render(page(record, unit)), path)
-    print_lines([*headline_lines(record), "", f"Page: {path}"])
+        if is_all:
+            made = write_all(warehouse, out, unit)
+        else:
+            made = [write_quarter(warehouse, quarter or last_quarter(warehouse), out, unit)]
+    head = headline_lines(made[-1].record) if made else ["No reading has a verdict yet."]
+    print_lines([*head, "", *(f"Page: {one.page}" for one in made)])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -14,8 +14,10 @@ from analytics.notices import Notice
 from analytics.trends import beside, protocol, shares, subjects
 from analytics.trends.pairs import pairs
 from analytics.trends.records import (
+    Pairs,
     Protocol,
     Referral,
+    Signal,
     Standing,
     Trends,
     Trial,
@@ -35,14 +37,53 @@ FEW_QUARTERS = 3
 
 
 @dataclass(frozen=True)
-class _Parts:
-    """What is tested, and the series behind it."""
+class Study:
+    """All that was looked at in a store; tells the trends up to any quarter of it."""
 
+    cells: dict[str, shares.Cells]
+    clumping: dict[str, float]
     series: list[subjects.Series]
     standings: list[Standing]
     protocols: list[Protocol]
+    pairs: list[Pairs]
+    referrals: list[Referral]
     trials: list[Trial]
-    used: dict[tuple[str, str, str], float]
+    signals: list[Signal]
+    is_current: bool
+
+    @property
+    def numbers(self) -> list[int]:
+        """The numbers of the quarters that hold judged readings, in order."""
+        return sorted({number for by in self.cells["flagged"].values() for number in by})
+
+    def upto(self, quarter: str = "") -> Trends:
+        """Return the trends up to a quarter such as 2026Q3, by default the last.
+
+        Raises UsageError for what is no quarter.
+        """
+        last = quarter_index(_checked(quarter)) if quarter else self.numbers[-1]
+        name = quarter_name(last)
+        quarters = shares.quarter_shares(self.cells, self.clumping)
+        return Trends(
+            quarter=name,
+            quarters=tuple(one for one in quarters if one.quarter <= name),
+            moves=tuple(shares.moves(self.cells, last, self.clumping)),
+            points=tuple(p for s in self.series for p in subjects.points(s) if p.quarter <= name),
+            standings=beside.with_limits([o for o in self.standings if o.quarter == name]),
+            pairs=tuple(one for one in self.pairs if one.quarter <= name),
+            protocols=tuple(one for one in self.protocols if one.quarter <= name),
+            habits=tuple(protocol.habit_shares(self.protocols, name)),
+            referrals=tuple(one for one in self.referrals if one.quarter <= name),
+            signals=tuple(one for one in self.signals if one.quarter <= name),
+            tested_count=sum(one.quarter == name for one in self.trials),
+            notices=_notices(self.numbers, last, self.is_current),
+        )
+
+
+def _checked(quarter: str) -> str:
+    if not re.fullmatch(r"[12]\d{3}Q[1-4]", quarter):
+        raise UsageError(f"“{quarter}” is no quarter.", "Write it as 2026Q3.")
+    return quarter
 
 
 def collect(warehouse: Warehouse, quarter: str = "", unit: str = "degF") -> Trends:
@@ -52,66 +93,37 @@ def collect(warehouse: Warehouse, quarter: str = "", unit: str = "degF") -> Tren
     differences in sentences. Raises UsageError for what is no quarter, NotEnoughDataError where
     nothing was screened yet.
     """
-    if quarter and not re.fullmatch(r"[12]\d{3}Q[1-4]", quarter):
-        raise UsageError(f"“{quarter}” is no quarter.", "Write it as 2026Q3.")
+    if quarter:
+        _checked(quarter)
+    return study(warehouse, unit).upto(quarter)
+
+
+def study(warehouse: Warehouse, unit: str = "degF") -> Study:
+    """Look at all quarters of a screened store once; arguments and errors as `collect`."""
     if not warehouse.has_table("screening.result"):
         raise NotEnoughDataError(
             "No reading in this store has been judged yet.", "Run loadrise fit, then screen."
         )
     warehouse.build("trends.reading")
-    return gather(warehouse, quarter, unit)
+    return _look(warehouse, unit)
 
 
 def gather(warehouse: Warehouse, quarter: str = "", unit: str = "degF") -> Trends:
     """Gather the trends from `trends.reading` as it stands; arguments and errors as `collect`."""
+    return _look(warehouse, unit).upto(quarter)
+
+
+def _look(warehouse: Warehouse, unit: str) -> Study:
     warehouse.build("trends.cell")
     cells = _firm_cells(warehouse)
-    numbers = sorted({number for by in cells["flagged"].values() for number in by})
-    if not numbers:
+    if not cells["flagged"]:
         raise NotEnoughDataError("No reading in this store could be judged.", "Clamp more devices.")
-    last = quarter_index(quarter) if quarter else numbers[-1]
     clumping = dict(zip(shares.MEASURES, warehouse.row("trends.clumping"), strict=True))
-    parts = _parts(warehouse, clumping)
-    name = quarter_name(last)
-    return Trends(
-        quarter=name,
-        quarters=tuple(
-            one for one in shares.quarter_shares(cells, clumping) if one.quarter <= name
-        ),
-        moves=tuple(shares.moves(cells, last, clumping)),
-        points=tuple(p for s in parts.series for p in subjects.points(s) if p.quarter <= name),
-        standings=beside.with_limits([one for one in parts.standings if one.quarter == name]),
-        pairs=tuple(one for one in _pairs(warehouse) if one.quarter <= name),
-        protocols=tuple(one for one in parts.protocols if one.quarter <= name),
-        habits=tuple(protocol.habit_shares(parts.protocols, name)),
-        referrals=tuple(one for one in _referrals(warehouse) if one.quarter <= name),
-        signals=tuple(
-            one for one in signals(parts.trials, parts.used, unit) if one.quarter <= name
-        ),
-        tested_count=sum(one.quarter == name for one in parts.trials),
-        notices=_notices(warehouse, numbers, last),
-    )
-
-
-def _firm_cells(warehouse: Warehouse) -> dict[str, shares.Cells]:
-    """Return measure -> kind of case -> quarter number -> judged readings and hits of the firm."""
-    cells: dict[str, shares.Cells] = {measure: defaultdict(dict) for measure in shares.MEASURES}
-    for measure, stratum, number, *two in warehouse.rows("trends.firm_cell"):
-        cells[measure][stratum][number] = np.array(two, dtype=float)
-    return cells
-
-
-def _parts(warehouse: Warehouse, clumping: dict[str, float]) -> _Parts:
     protocols = _protocols(warehouse)
     habits = list(protocol.protocol_trials(protocols))
-    unread = {
-        (one.level_name, quarter_index(one.quarter))
-        for one in habits
-        if one.measure == "ambient" and one.chance < UNREAD_CHANCE
-    }
     inspections = warehouse.frame("trends.inspection")
     makes = warehouse.frame("trends.make_inspection")
-    series = subjects.all_series(inspections, makes, unread)
+    series = subjects.all_series(inspections, makes, _unread(habits))
     drift = [one for each in series for one in subjects.trials(each)]
     stood = list(beside.standings(warehouse.rows("trends.beside", span=beside.SPAN), clumping))
     since = warehouse.rows("trends.since", longest=shares.LONGEST, past=shares.PAST)
@@ -121,8 +133,36 @@ def _parts(warehouse: Warehouse, clumping: dict[str, float]) -> _Parts:
         *(one for _, one in stood if one is not None),
         *habits,
     ]
-    standings = [one for one, _ in stood]
-    return _Parts(series, standings, protocols, trials, _used(inspections))
+    versions = warehouse.rows("marts.trend_version")
+    return Study(
+        cells=cells,
+        clumping=clumping,
+        series=series,
+        standings=[one for one, _ in stood],
+        protocols=protocols,
+        pairs=list(pairs(warehouse.frame("trends.pair"))),
+        referrals=_referrals(warehouse),
+        trials=trials,
+        signals=signals(trials, _used(inspections), unit),
+        is_current=not versions or bool(versions[0][0]),
+    )
+
+
+def _unread(habits: list[Trial]) -> set[tuple[str, int]]:
+    """Return the inspectors and quarters in which the air was hardly read."""
+    return {
+        (one.level_name, quarter_index(one.quarter))
+        for one in habits
+        if one.measure == "ambient" and one.chance < UNREAD_CHANCE
+    }
+
+
+def _firm_cells(warehouse: Warehouse) -> dict[str, shares.Cells]:
+    """Return measure -> kind of case -> quarter number -> judged readings and hits of the firm."""
+    cells: dict[str, shares.Cells] = {measure: defaultdict(dict) for measure in shares.MEASURES}
+    for measure, stratum, number, *two in warehouse.rows("trends.firm_cell"):
+        cells[measure][stratum][number] = np.array(two, dtype=float)
+    return cells
 
 
 def _used(inspections: pd.DataFrame) -> dict[tuple[str, str, str], float]:
@@ -164,11 +204,7 @@ def _referrals(warehouse: Warehouse) -> list[Referral]:
     return [Referral(quarter_name(row[0]), *row[1:]) for row in rows]
 
 
-def _pairs(warehouse: Warehouse) -> list[Any]:
-    return list(pairs(warehouse.frame("trends.pair")))
-
-
-def _notices(warehouse: Warehouse, numbers: list[int], last: int) -> tuple[Notice, ...]:
+def _notices(numbers: list[int], last: int, is_current: bool) -> tuple[Notice, ...]:
     held = [number for number in numbers if number <= last]
     notices = []
     if len(held) < FEW_QUARTERS:
@@ -184,8 +220,7 @@ def _notices(warehouse: Warehouse, numbers: list[int], last: int) -> tuple[Notic
         notices.append(
             Notice("no_readings", f"No reading of {quarter_name(last)} could be judged.", {})
         )
-    versions = warehouse.rows("marts.trend_version")
-    if versions and not versions[0][0]:
+    if not is_current:
         notices.append(
             Notice(
                 "newer_baseline",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from analytics.notices import Notice
+from analytics.statistics.proportions import Z95
 
 
 def quarter_name(index: int) -> str:
@@ -72,8 +73,8 @@ class Point:
     `mean` as measured, `change` against its own past with the others' change taken off and its
     standard error, `level` against the others' middle; [K], or [1] for makes. `z` is the change in
     standard errors of a steady subject, `average` its moving average in its own, `high`, `low` the
-    cumulative sums; `limit` is three of those standard errors in the unit of the change. NaN where
-    it cannot be told.
+    cumulative sums; `limit` is three of those standard errors in the unit of the change, and
+    `level_limit` what a level has to exceed to be named. NaN where it cannot be told.
     """
 
     subject: str
@@ -90,6 +91,17 @@ class Point:
     high: float
     low: float
     limit: float
+    level_limit: float
+
+    @property
+    def change_ends(self) -> tuple[float, float]:
+        """The 95 % ends of the change."""
+        return self.change - Z95 * self.change_error, self.change + Z95 * self.change_error
+
+    @property
+    def level_ends(self) -> tuple[float, float]:
+        """The 95 % ends of the level."""
+        return self.level - Z95 * self.level_error, self.level + Z95 * self.level_error
 
 
 @dataclass(frozen=True)

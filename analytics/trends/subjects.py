@@ -187,6 +187,7 @@ def points(one: Series) -> Iterator[Point]:
                     high=float(f.high[i, q]),
                     low=float(f.low[i, q]),
                     limit=float(CHART_LIMIT * np.hypot(f.change_error[i, q], f.wander[q])),
+                    level_limit=one.kind.limit,
                 )
 
 

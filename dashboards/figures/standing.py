@@ -57,6 +57,7 @@ def figure(points: Sequence[StandingPoint], whole_percent: float, most_percent: 
     drawn.add_vline(x=whole_percent, line=theme.GUIDE)
     theme.frame(drawn, height=ROW_PX * len(points) + 46, left=30, bottom=28)
     drawn.update_xaxes(range=[-0.015 * most_percent, most_percent], ticksuffix=" %", nticks=5)
+    drawn.update_layout(margin={"r": 24})
     drawn.update_yaxes(
         tickvals=rows,
         ticktext=[_label(point) for point in points],

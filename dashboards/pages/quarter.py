@@ -12,9 +12,13 @@ from dashboards import theme
 from dashboards.pages import (
     quarter_cases,
     quarter_changes,
+    quarter_drift,
+    quarter_habits,
     quarter_headline,
     quarter_method,
     quarter_quality,
+    quarter_referrals,
+    quarter_signals,
     quarter_standings,
 )
 from dashboards.pages.parts import Figure, Table
@@ -33,8 +37,18 @@ class QuarterPage:
     headline: list[Markup]
     tiles: list[quarter_headline.Tile]
     short_caution: str
+    notices: list[str]
+    signals: list[quarter_signals.SignalLine]
     changes: list[Figure]
+    moves: Figure | None
+    pairs: Figure | None
+    worse_table: Table | None
+    drifts: list[quarter_drift.DriftPart]
     standings: list[quarter_standings.Standings]
+    referral_sentence: str
+    referrals: list[Figure]
+    referral_table: Table | None
+    habits: list[quarter_habits.HabitPart]
     cases: list[quarter_cases.CasePart]
     cases_sentence: str
     unjudged_sentence: str
@@ -66,15 +80,26 @@ def rise_scale(unit: str) -> theme.RiseScale:
 def page(record: QuarterRecord, unit: str) -> QuarterPage:
     """Put a record into words, tables and figures, rises in `unit` (degF or degC)."""
     has_readings = bool(record.now.reading_count)
+    scale = rise_scale(unit)
     return QuarterPage(
         quarter=record.quarter,
         days=_days(record),
         headline=quarter_headline.sentences(record),
         tiles=quarter_headline.tiles(record) if has_readings else [],
         short_caution=SHORT_CAUTION,
+        notices=[one.sentence for one in (record.trends.notices if record.trends else ())],
+        signals=quarter_signals.changes(record),
         changes=quarter_changes.figures(record),
-        standings=quarter_standings.sections(record) if has_readings else [],
-        cases=quarter_cases.parts(record, rise_scale(unit)),
+        moves=quarter_changes.moves(record),
+        pairs=quarter_changes.pairs(record, scale),
+        worse_table=quarter_changes.worse_table(record, scale),
+        drifts=quarter_drift.parts(record, scale),
+        standings=quarter_standings.sections(record, scale) if has_readings else [],
+        referral_sentence=quarter_referrals.sentence(record),
+        referrals=quarter_referrals.figures(record),
+        referral_table=quarter_referrals.office_table(record),
+        habits=quarter_habits.parts(record),
+        cases=quarter_cases.parts(record, scale),
         cases_sentence=_cases_sentence(record),
         unjudged_sentence=quarter_quality.unjudged_sentence(record),
         unjudged_table=quarter_quality.unjudged_table(record),

@@ -6,8 +6,12 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from analytics.trends.records import Move
 from dashboards import theme
 from dashboards.pages.parts import count
+from dashboards.pages.quarter_changes import LAST_QUARTER, is_loud
+from dashboards.pages.quarter_signals import brief, of_quarter
+from dashboards.pages.quarter_words import points, span
 from dashboards.quarter_records import QuarterCount, QuarterRecord, Share
 
 
@@ -22,46 +26,50 @@ class Tile:
 
 
 def sentences(record: QuarterRecord) -> list[Markup]:
-    """Return three sentences: what came in, what was found, what changed."""
+    """Return three sentences: what was found, what changed, what stands out."""
     now = record.now
     if not now.reading_count:
         return [_nothing(record)]
-    return [_came_in(now), _found(now), _changed(record)]
+    return [_found(now), _changed(record), _stands_out(record)]
 
 
 def _nothing(record: QuarterRecord) -> Markup:
+    if not record.is_screened:
+        return Markup(
+            "<b>No reading in this store has been judged yet.</b> Run loadrise fit, then loadrise "
+            "screen; then this page tells of {}."
+        ).format(record.quarter)
     held = ", ".join(one.quarter for one in record.held)
     rest = f"Quarters with readings: {held}." if held else "The store has no readings at all."
     return Markup("<b>There are no judged readings of {}.</b> {}").format(record.quarter, rest)
 
 
-def _came_in(now: QuarterCount) -> Markup:
-    return Markup(
-        "In {}, <b>{}</b> {} scanned in {}, with <b>{}</b>; {} of them could be judged."
-    ).format(
+def _found(now: QuarterCount) -> Markup:
+    came_in = Markup("In {}, <b>{}</b> {} scanned with {}").format(
         now.quarter,
         count(now.panel_count, "panel"),
         "was" if now.panel_count == 1 else "were",
-        count(now.inspection_count, "inspection"),
         count(now.reading_count, "reading"),
-        f"{now.judged_count:,}",
     )
-
-
-def _found(now: QuarterCount) -> Markup:
     if not now.judged_count:
-        return Markup("<b>None could be judged</b>, so nothing can be said of faults or overloads.")
-    start = (
-        Markup("<b>None was flagged</b> {}").format(_bracket(now.flagged))
+        return Markup(
+            "{}; <b>none could be judged</b>, so nothing can be said of faults or overloads."
+        ).format(came_in)
+    flagged = (
+        Markup("<b>none was flagged</b> {}").format(_bracket(now.flagged))
         if not now.flagged_count
         else Markup("<b>{} flagged</b>, {} {}, as hotter than the current explains").format(
             _were(now.flagged_count), theme.share(now.flagged.value), _bracket(now.flagged)
         )
     )
     both = f", {now.both_count:,} of them flagged as well" if now.both_count else ""
-    return Markup("{}; <b>{} over the current limit</b>, {} {}{}.").format(
-        start,
-        f"{now.overload_count:,}",
+    return Markup(
+        "{}; of {} that could be judged {}, and <b>{} over the current limit</b>, {} {}{}."
+    ).format(
+        came_in,
+        f"{now.judged_count:,}",
+        flagged,
+        _were(now.overload_count),
         theme.share(now.overload.value),
         _bracket(now.overload),
         both,
@@ -73,48 +81,64 @@ def _were(number: int) -> str:
 
 
 def _bracket(one: Share) -> str:
-    return f"(95 % interval {theme.interval(one.low, one.high)})"
+    return f"(95 % interval {theme.interval(one.low, one.high)})"
 
 
 def _changed(record: QuarterRecord) -> Markup:
-    now, last = record.now, record.last
-    if last is None:
-        before = record.counts[-2].quarter if len(record.counts) > 1 else ""
-        if before:
-            return Markup("Nothing of {} could be judged, so there is no change to report.").format(
-                before
-            )
+    """Tell the change on the last quarter with the mix of cases held, as the trends have it."""
+    held = {
+        one.measure: one
+        for one in (record.trends.moves if record.trends else ())
+        if one.against == LAST_QUARTER
+    }
+    if len(held) == 2:
+        return _moved(record.counts[-2].quarter, held["flagged"], held["overload"])
+    before = record.counts[-2].quarter if len(record.counts) > 1 else ""
+    if not before:
         return Markup("This is the first quarter in the store, so there is no change to report.")
-    if now.flagged.value is None:
-        return Markup("A change against {} cannot be told.").format(last.quarter)
-    flagged = _move(now.flagged, last.flagged, now.flagged_change_low, now.flagged_change_high)
-    over = _move(now.overload, last.overload, now.overload_change_low, now.overload_change_high)
-    start = Markup("Against {} the flagged share moved by {} and the overload share by {}").format(
-        last.quarter, flagged.text, over.text
+    if record.last is None:
+        return Markup("Nothing of {} could be judged, so there is no change to report.").format(
+            before
+        )
+    return Markup("A change against {} cannot be told: too few like cases.").format(before)
+
+
+def _moved(last: str, flagged: Move, over: Move) -> Markup:
+    start = Markup(
+        "Against {}, the mix of cases held, the flagged share moved by {} and the overload share "
+        "by {}"
+    ).format(last, _move(flagged), _move(over))
+    loud = [word for word, one in (("flagged", flagged), ("overload", over)) if is_loud(one)]
+    if len(loud) == 1:
+        return Markup("{}: of the two only the {} share moved more than chance brings.").format(
+            start, loud[0]
+        )
+    return Markup("{}: both {} than chance brings.").format(start, "more" if loud else "no more")
+
+
+def _move(one: Move) -> Markup:
+    return Markup("<b>{} points</b> (95 % interval {})").format(
+        points(one.difference), span(100 * one.low, 100 * one.high, 2, is_signed=True)
     )
-    if flagged.is_chance == over.is_chance:
-        words = "no more" if over.is_chance else "more"
-        return Markup("{}: both {} than chance brings.").format(start, words)
-    words = "flagged share" if over.is_chance else "overload share"
-    return Markup("{}: of the two only the {} moved more than chance brings.").format(start, words)
 
 
-@dataclass(frozen=True)
-class _Move:
-    """A change in words, and whether its interval takes in no change."""
-
-    text: Markup
-    is_chance: bool
-
-
-def _move(now: Share, last: Share, low: float | None, high: float | None) -> _Move:
-    change = (now.value or 0.0) - (last.value or 0.0)
-    low, high = low or 0.0, high or 0.0
-    text = Markup("<b>{} points</b> (95 % interval {})").format(
-        theme.share(change, is_signed=True).removesuffix(theme.PERCENT),
-        theme.interval(low, high, is_signed=True).removesuffix(theme.PERCENT),
+def _stands_out(record: QuarterRecord) -> Markup:
+    trends = record.trends
+    if trends is None or not trends.tested_count:
+        return Markup(
+            "Nothing could be compared yet: cameras, people, offices and makes need more."
+        )
+    compared = (
+        f"Of {count(trends.tested_count, 'comparison')} of cameras, inspectors, offices, makes, "
+        "classes and the firm"
     )
-    return _Move(text, low <= 0.0 <= high)
+    found = len(of_quarter(record))
+    if not found:
+        return Markup("{} <b>none stands apart more than chance brings</b>.").format(compared)
+    verb = "shows" if found == 1 else "show"
+    return Markup("{} <b>{} {} more than chance brings</b>: {}.").format(
+        compared, found, verb, brief(record)
+    )
 
 
 def tiles(record: QuarterRecord) -> list[Tile]:

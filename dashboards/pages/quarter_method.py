@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from analytics.policy import default_policy
 from dashboards.pages.parts import Table, table
-from dashboards.quarter import APART_Z
 from dashboards.quarter_records import QuarterRecord, Version
 
 
@@ -21,12 +20,17 @@ def paragraphs(record: QuarterRecord) -> list[str]:
         "matter. It counts as overload when the current itself is over the limit. No reading, and "
         f"no panel effect that it shaped, judges itself.{_thresholds(record)}",
         "Shares are of the readings that could be judged. Their intervals are Wilson’s 95 % "
-        "intervals, those of changes Newcombe’s; both take readings as independent, so they are a "
-        "little too narrow where faults come several to a panel. A class, office, camera, "
-        "inspector or make stands apart when the quarter’s share lies more than "
-        f"{APART_Z:.0f} standard errors off, which chance alone brings about in 3 of 1,000. "
-        "The mix of cases is not evened out: "
-        "older panels or heavier loads can set an office apart as well as its work.",
+        "intervals; they take readings as independent, so they are a little too narrow where "
+        "faults come several to a panel. Limits, funnels and changes with the mix of cases held "
+        "allow for that.",
+        "What changes and who stands apart: cameras, inspectors, offices and makes are followed by "
+        "what their readings run too warm together, each against its own past with the others’ "
+        "change taken off, on Shewhart’s chart and a moving average; counts are set against what "
+        "the others would have found on the same classes and loads. Named is only what stays when "
+        "all comparisons of the quarter are allowed for (Benjamini and Hochberg): on steady "
+        "fleets fewer than one in 40 subjects and quarters was named for nothing. "
+        "The inspections of someone who hardly read the air temperature say nothing of cameras and "
+        "are left out of what is followed.",
     ]
 
 

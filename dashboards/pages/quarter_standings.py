@@ -1,101 +1,98 @@
-"""Where the quarter stands apart: shares by class, office, camera, inspector and make."""
+"""Where the quarter stands apart: by class, make, office, camera and inspector."""
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 from dashboards import theme
 from dashboards.figures import standing
-from dashboards.pages.parts import Figure, Table, count, figure, listed, table
+from dashboards.pages import quarter_beside
+from dashboards.pages import quarter_signals as told
+from dashboards.pages.parts import Figure, Table, count, figure, table
+from dashboards.pages.quarter_words import PLURAL, by_name, shown_name
 from dashboards.quarter_records import QuarterRecord, Standing
+from dashboards.theme import RiseScale
 
-SUBJECTS = ("class", "office", "camera", "inspector", "make")
+SUBJECTS = ("class", "make", "office", "camera", "inspector")
 MOST_LEVELS = 24
 """Levels drawn at most [1]; chosen for a phone; the table has all."""
 FAIR_COUNT = 30
 """Judged readings from which a level's interval may stretch the axis [1]; chosen."""
-PLURAL = {
-    "class": "classes",
-    "office": "offices",
-    "camera": "cameras",
-    "inspector": "inspectors",
-    "make": "makes",
-}
 
 
 @dataclass(frozen=True)
 class Standings:
-    """One subject: heading, sentence, and a figure where there are levels to compare."""
+    """One subject: heading, its signals, a sentence where nothing can be compared, figures."""
 
     heading: str
+    signals: list[told.SignalLine]
     sentence: str
-    figure: Figure | None
-    table: Table
+    figures: list[Figure]
+    table: Table | None
 
 
-def sections(record: QuarterRecord) -> list[Standings]:
+def sections(record: QuarterRecord, scale: RiseScale) -> list[Standings]:
     """Return one section a subject."""
-    return [_section(subject, record.level_rows(subject)) for subject in SUBJECTS]
+    return [_section(subject, record, scale) for subject in SUBJECTS]
 
 
-def _section(subject: str, rows: tuple[Standing, ...]) -> Standings:
+def _section(subject: str, record: QuarterRecord, scale: RiseScale) -> Standings:
+    rows = record.level_rows(subject)
     judged = [row for row in rows if row.judged_count]
-    heading = f"By {subject}"
-    if len(judged) < 2:
-        return Standings(heading, _too_few(subject, rows, judged), None, _table(subject, rows))
-    drawn = sorted(judged, key=lambda row: (-row.judged_count, row.level))[:MOST_LEVELS]
-    drawn.sort(key=_order)
-    sentence = _sentence(subject, judged, len(drawn))
-    points, most = _points(drawn)
-    picture = standing.figure(points, 100 * drawn[0].whole_share, most)
+    figures: list[Figure] = []
+    sentence = "" if len(judged) > 1 else _too_few(subject, rows, judged)
+    if len(judged) > 1:
+        figures = _figures(subject, judged, record, scale)
+    is_table_shown = any(one.id == f"standing-{subject}" for one in figures)
     return Standings(
-        heading,
-        sentence,
-        figure(f"standing-{subject}", sentence, picture, _table(subject, rows)),
-        _table(subject, rows),
+        heading=f"By {subject}",
+        signals=told.apart(record, subject),
+        sentence=sentence,
+        figures=figures,
+        table=None if is_table_shown else _table(subject, rows),
     )
+
+
+def _figures(
+    subject: str, judged: list[Standing], record: QuarterRecord, scale: RiseScale
+) -> list[Figure]:
+    beside = quarter_beside.funnels(subject, record)
+    return [
+        *([] if beside else [_shares(subject, judged)]),
+        *beside,
+        *quarter_beside.levels(subject, record, scale),
+    ]
 
 
 def _too_few(subject: str, rows: tuple[Standing, ...], judged: list[Standing]) -> str:
     if not judged:
         return f"No {subject} has a reading that could be judged."
-    only = judged[0]
-    name = _name(only)
+    name = shown_name(subject, judged[0].level)
     others = f" ({count(len(rows), subject, PLURAL[subject])} in all)" if len(rows) > 1 else ""
     return (
         f"All judged readings are of one {subject}, “{name}”{others}: there is nothing to compare."
     )
 
 
-def _sentence(subject: str, judged: list[Standing], drawn_count: int) -> str:
-    whole = theme.share(judged[0].whole_share)
-    apart = [row for row in judged if row.is_apart]
+def _shares(subject: str, judged: list[Standing]) -> Figure:
+    """Return the quarter's shares side by side, where no funnel stands for them."""
+    drawn = sorted(judged, key=lambda row: (-row.judged_count, row.level))[:MOST_LEVELS]
+    drawn.sort(key=lambda row: by_name(shown_name(subject, row.level)))
+    points, most = _points(drawn)
     rest = (
-        f" The {drawn_count} with the most readings are drawn; the table has all {len(judged)}."
-        if drawn_count < len(judged)
+        f" The {len(drawn)} with the most readings are drawn; the table has all {len(judged)}."
+        if len(drawn) < len(judged)
         else ""
     )
-    if not apart:
-        return (
-            f"No {subject} stands apart from the quarter’s {whole}; the differences are within "
-            f"what chance brings.{rest}"
-        )
-    names = listed([f"{_name(r)} with {theme.share(r.flagged.value)}" for r in apart[:6]])
-    more = f" and {len(apart) - 6} more" if len(apart) > 6 else ""
-    return f"Apart from the quarter’s {whole}: {names}{more}.{rest}"
-
-
-def _order(row: Standing) -> list[tuple[bool, int, str]]:
-    """Order names as people do: insp-2 before insp-10."""
-    parts = re.split(r"([0-9]+)", _name(row))
-    return [(not p.isdecimal(), int(p) if p.isdecimal() else 0, p) for p in parts if p]
-
-
-def _name(row: Standing) -> str:
-    if row.subject == "class":
-        return theme.CLASS_WORDS.get(row.level, row.level)
-    return row.level if len(row.level) <= 40 else row.level[:39] + "…"
+    low, high = (end(judged, key=lambda row: row.flagged.value or 0.0) for end in (min, max))
+    sentence = (
+        f"Share flagged in the quarter: {theme.share(judged[0].whole_share)} of all judged "
+        f"readings, from {theme.share(low.flagged.value)} ({shown_name(subject, low.level)}) to "
+        f"{theme.share(high.flagged.value)} ({shown_name(subject, high.level)}); where the "
+        f"intervals are wide, chance alone makes such differences.{rest}"
+    )
+    picture = standing.figure(points, 100 * drawn[0].whole_share, most)
+    return figure(f"standing-{subject}", sentence, picture, _table(subject, tuple(judged)))
 
 
 def _points(rows: list[Standing]) -> tuple[list[standing.StandingPoint], float]:
@@ -109,20 +106,21 @@ def _points(rows: list[Standing]) -> tuple[list[standing.StandingPoint], float]:
 
 def _point(row: Standing, most: float) -> standing.StandingPoint:
     low, high, value = row.flagged_low or 0.0, row.flagged_high or 0.0, row.flagged.value or 0.0
+    name = shown_name(row.subject, row.level)
     words = (
-        f"{_name(row)}: {row.flagged_count:,} of {row.judged_count:,} judged, "
+        f"{name}: {row.flagged_count:,} of {row.judged_count:,} judged, "
         f"{theme.share(value)} ({theme.interval(low, high)}), "
         f"{count(row.panel_count, 'panel')}"
     )
     return standing.StandingPoint(
-        name=_name(row),
+        name=name,
         count=row.flagged_count,
         total=row.judged_count,
         percent=100 * value,
         low=100 * low,
         high=100 * min(high, most),
         is_cut=high > most,
-        is_apart=row.is_apart,
+        is_apart=False,
         words=words,
     )
 
@@ -130,11 +128,10 @@ def _point(row: Standing, most: float) -> standing.StandingPoint:
 def _table(subject: str, rows: tuple[Standing, ...]) -> Table:
     headers = (
         subject, "panels", "readings", "judged", "flagged", "share", "95 % interval", "over limit",
-        "stands apart",
     )  # fmt: skip
     body = [
         (
-            _name(row),
+            shown_name(subject, row.level),
             f"{row.panel_count:,}",
             f"{row.reading_count:,}",
             f"{row.judged_count:,}",
@@ -142,8 +139,7 @@ def _table(subject: str, rows: tuple[Standing, ...]) -> Table:
             theme.share(row.flagged.value),
             theme.interval(row.flagged_low, row.flagged_high),
             f"{row.overload_count:,}",
-            "yes" if row.is_apart else "no",
         )
-        for row in sorted(rows, key=_order)
+        for row in sorted(rows, key=lambda row: by_name(shown_name(subject, row.level)))
     ]
-    return table(f"Share flagged by {subject}", headers, body)
+    return table(f"Share flagged in the quarter by {subject}", headers, body)

@@ -2,10 +2,10 @@
 -- grain: one row a subject and level
 -- key: subject, level
 -- reads: screening.result, normalise.measure
--- params: $quarter such as 2026Q3, $apart_z how many standard errors count as apart [1]
--- source: Wilson 1927; apart where the share of the whole quarter lies outside the level's Wilson
---   interval at $apart_z, which is the limit of a control chart for shares
--- caveat: the mix of cases is not held: an office with older panels may stand apart for that
+-- params: $quarter such as 2026Q3
+-- source: Wilson 1927
+-- caveat: the mix of cases is not held: an office with older panels may differ for that; who stands
+--   apart is for analytics.trends to say
 with seen as (
     select
         m.panel_id,
@@ -49,11 +49,7 @@ select
     c.*,
     wilson_low(c.flagged_count, c.judged_count) as flagged_low,
     wilson_high(c.flagged_count, c.judged_count) as flagged_high,
-    w.whole_share,
-    coalesce(
-        w.whole_share < wilson_low(c.flagged_count, c.judged_count, z := $apart_z::double)
-        or w.whole_share > wilson_high(c.flagged_count, c.judged_count, z := $apart_z::double),
-        false) as is_apart
+    w.whole_share
 from counted as c
 inner join whole as w using (subject)
 order by c.subject, c.level

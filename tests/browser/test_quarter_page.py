@@ -14,6 +14,7 @@ from dashboards.pages.quarter import page
 from dashboards.quarter import collect
 from dashboards.render import render, write
 from tests.gold.tables import LAST, small_fleet
+from tests.gold.trends import trends
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -97,7 +98,7 @@ def _scroll_through(page: Page) -> None:
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("page") / "quarter.html"
     with small_fleet() as warehouse:
-        write(render(page(collect(warehouse, LAST), "degF")), path)
+        write(render(page(collect(warehouse, LAST, trends()), "degF")), path)
     return path
 
 
@@ -115,7 +116,7 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
                 warehouse.execute(
                     f"update {table} set {column} = $text || left({column}, 1)", {"text": HOSTILE}
                 )
-        write(render(page(collect(warehouse, LAST), "degF")), path)
+        write(render(page(collect(warehouse, LAST, trends()), "degF")), path)
     return path
 
 

@@ -51,10 +51,13 @@ def test_quarter_refuses_what_is_none(store: Path, tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
-def test_quarter_needs_verdicts(tmp_path: Path) -> None:
+def test_quarter_before_any_verdict_says_so(tmp_path: Path) -> None:
     bare = make_store(tmp_path / "bare.duckdb", is_screened=False)
-    result = _run("--store", bare, "quarter", "2026Q2", "--out", tmp_path, code=1)
+    result = _run("--store", bare, "quarter", "2026Q2", "--out", tmp_path)
     assert "No reading in this store has been judged yet." in result.output
+    assert (tmp_path / "quarter-2026Q2.html").exists()
+    without = _run("--store", bare, "quarter", "--out", tmp_path, code=1)
+    assert "has a verdict" in without.output
 
 
 @pytest.fixture(scope="module")

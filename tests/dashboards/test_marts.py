@@ -18,7 +18,6 @@ from tests.gold.tables import LAST, small_fleet
 
 PARAMS: dict[str, object] = {
     "quarter": LAST,
-    "apart_z": 3.0,
     "case_count": 10,
     "visit_ids": [2],
     "reading_ids": [9],
@@ -128,29 +127,6 @@ def test_standings_of_a_subject_add_up(record: QuarterRecord) -> None:
 
 def test_what_was_not_noted_has_a_level_of_its_own(record: QuarterRecord) -> None:
     assert "not noted" in {row.level for row in record.level_rows("camera")}
-
-
-def test_only_a_share_beyond_three_errors_stands_apart() -> None:
-    """Score test by hand: |5/30 − 8/330| over its error under the whole share is 5.1; 3/300's 1.6.
-
-    The whole share is p = 8/330; errors are the root of p (1 − p) / n.
-    """
-    with open_store() as store:
-        store.execute(
-            "create table normalise.measure as select i as reading_id, '2026Q3' as quarter, "
-            "'p' || i as panel_id, 'standard' as device_class, null::varchar as camera_id, "
-            "if(i < 30, 'a', 'b') as office_id, null::varchar as inspector_id, 'm' as make "
-            "from range(330) as t(i)"
-        )
-        store.execute(
-            "create table screening.result as select i as reading_id, "
-            "if(i < 5 or i between 30 and 32, 'suspect_connection', 'normal') as verdict "
-            "from range(330) as t(i)"
-        )
-        rows = store.frame("marts.quarter_standing", quarter=LAST, apart_z=3.0)
-    offices = rows[rows.subject == "office"].set_index("level")
-    assert bool(offices.is_apart["a"])
-    assert not bool(offices.is_apart["b"])
 
 
 def test_a_slot_read_twice_shows_once_with_its_count(warehouse: Warehouse) -> None:

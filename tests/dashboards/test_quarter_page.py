@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from analytics.errors import NotEnoughDataError, UsageError
+from analytics.errors import UsageError
 from analytics.notices import CAUTIONS, SHORT_CAUTION
 from analytics.warehouse import Warehouse, open_store
 from dashboards.pages.quarter import page
@@ -21,6 +21,7 @@ from dashboards.quarter import collect, last_quarter
 from dashboards.quarter_records import QuarterRecord
 from dashboards.render import render, write
 from tests.gold.tables import LAST, small_fleet
+from tests.gold.trends import trends
 
 HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>&\"'{{ 7*7 }}"
 
@@ -34,7 +35,7 @@ def warehouse() -> Iterator[Warehouse]:
 @pytest.fixture(scope="module")
 def record() -> QuarterRecord:
     with small_fleet() as store:
-        return collect(store, LAST)
+        return collect(store, LAST, trends())
 
 
 @pytest.fixture(scope="module")
@@ -57,7 +58,11 @@ def test_the_headline_comes_first(text: str) -> None:
     order = [
         "In 2026Q3, 5 panels were scanned",
         "3 were flagged , 27 % (95 % interval 9.7 to 57 %)",
-        "Against 2026Q2 the flagged share moved by +2.3 points",
+        "Against 2026Q2, the mix of cases held, the flagged share moved by +2.00 points "
+        "(95 % interval −1.00 to +5.00) and the overload share by −3.00 points",
+        "of the two only the overload share moved more than chance brings",
+        "Of 40 comparisons of cameras, inspectors, offices, makes, classes and the firm 6 show "
+        "more than chance brings : ",
         SHORT_CAUTION,
         "Share flagged of the readings that could be judged: between",
     ]
@@ -72,6 +77,7 @@ def test_sections_stand_in_order(text: str) -> None:
         "What changed",
         "Where it stands apart",
         "Cases to act on",
+        "What electricians found",
         "What could not be judged",
         "Data quality",
         "Method and versions",
@@ -139,7 +145,7 @@ def test_a_quarter_without_readings_says_so(warehouse: Warehouse) -> None:
 def test_the_first_quarter_has_nothing_to_compare(warehouse: Warehouse) -> None:
     words = _page_of(warehouse, "2025Q4")
     assert "This is the first quarter in the store, so there is no change to report." in words
-    assert "In 2025Q4, 1 panel was scanned in 1 inspection, with 8 readings" in words
+    assert "In 2025Q4, 1 panel was scanned with 8 readings" in words
     assert "there is nothing to compare" in words
 
 
@@ -153,7 +159,7 @@ def test_no_findings(warehouse: Warehouse) -> None:
         "update screening.result set verdict = 'normal' where verdict = 'suspect_connection'"
     )
     words = _page_of(warehouse)
-    assert "None was flagged (95 % interval 0.0 to" in words
+    assert "none was flagged (95 % interval 0.0 to" in words
     assert "No reading of this quarter was flagged." in words
     assert "nothing found is no certificate" in words
 
@@ -161,7 +167,7 @@ def test_no_findings(warehouse: Warehouse) -> None:
 def test_nothing_judged(warehouse: Warehouse) -> None:
     warehouse.execute("update screening.result set verdict = 'cannot_judge'")
     words = _page_of(warehouse)
-    assert "None could be judged , so nothing can be said" in words
+    assert "none could be judged , so nothing can be said" in words
     assert "Nothing could be judged, so no share flagged can be drawn." in words
     assert "No class has a reading that could be judged." in words
 
@@ -170,7 +176,7 @@ def test_one_inspection(warehouse: Warehouse) -> None:
     for table in ("normalise.measure", "screening.result"):
         warehouse.execute(f"delete from {table} where inspection_id <> 'i005'")
     words = _page_of(warehouse)
-    assert "In 2026Q3, 1 panel was scanned in 1 inspection, with 11 readings" in words
+    assert "In 2026Q3, 1 panel was scanned with 11 readings" in words
     assert "1 was flagged" in words
     assert "The one flagged reading, strongest evidence first." in words
 
@@ -206,10 +212,10 @@ def test_a_neighbour_that_is_flagged_is_named(warehouse: Warehouse) -> None:
 def test_every_level_is_in_the_table_where_not_all_are_drawn(record: QuarterRecord) -> None:
     row = next(row for row in record.standings if row.subject == "office")
     many = [replace(row, level=f"office-{i}", judged_count=100 + i) for i in range(40)]
-    made = page(replace(record, standings=tuple(many)), "degF")
-    office = next(one for one in made.standings if one.heading == "By office")
-    assert "The 24 with the most readings are drawn; the table has all 40." in office.sentence
-    assert [r[0] for r in office.table.rows] == [f"office-{i}" for i in range(40)]
+    made = page(replace(record, standings=tuple(many), trends=None), "degF")
+    (shown,) = next(one.figures for one in made.standings if one.heading == "By office")
+    assert "The 24 with the most readings are drawn; the table has all 40." in shown.sentence
+    assert [r[0] for r in shown.table.rows] == [f"office-{i}" for i in range(40)]
 
 
 def test_hostile_text_stays_text(warehouse: Warehouse) -> None:
@@ -234,8 +240,9 @@ def test_hostile_text_stays_text(warehouse: Warehouse) -> None:
 
 def test_a_store_without_verdicts_is_told_apart() -> None:
     with open_store() as store:
-        with pytest.raises(NotEnoughDataError, match="judged yet"):
-            collect(store, LAST)
+        words = _words(render(page(collect(store, LAST), "degF")))
+        assert "No reading in this store has been judged yet. Run loadrise fit, then" in words
+        assert "then this page tells of 2026Q3." in words
         with pytest.raises(UsageError, match="no quarter"):
             collect(store, "2026-Q3")
 

@@ -14,6 +14,7 @@ from dashboards.pages.quarter import page
 from dashboards.quarter import collect
 from dashboards.render import render
 from tests.gold.tables import LAST, small_fleet
+from tests.gold.trends import trends
 
 SCRUBS: dict[str, tuple[str, str]] = {
     "scripts, which have tests of their own": (r"<script>.*?</script>", "<script>…</script>"),
@@ -34,7 +35,7 @@ def _scrubbed(text: str) -> str:
 
 def test_page_is_the_gold_page() -> None:
     with small_fleet() as warehouse:
-        found = _scrubbed(render(page(collect(warehouse, LAST), "degF")))
+        found = _scrubbed(render(page(collect(warehouse, LAST, trends()), "degF")))
     gold = Path(__file__).parent / "quarter.html"
     if os.environ.get("GOLD_UPDATE"):
         gold.write_text(found, encoding="utf-8", newline="\n")

@@ -1,0 +1,75 @@
+"""Differences one under the other: a dot and its 95 % interval, zero, and where steady ones lie."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import plotly.graph_objects as go
+
+from dashboards import theme
+from dashboards.figures.rows import ROW_PX, add_line, name_rows
+from dashboards.figures.trend import LIMITS_FILL
+
+NAME_LETTERS = 26
+PAD = 0.05
+"""Room beside the longest interval [1]; chosen."""
+
+
+@dataclass(frozen=True)
+class OffsetRow:
+    """One row: difference with its interval in the shown unit, limit of steady ones, hover words.
+
+    Named ones are full diamonds.
+    """
+
+    label: str
+    value: float
+    low: float
+    high: float
+    limit: float | None
+    is_named: bool
+    words: str
+
+
+def figure(rows: Sequence[OffsetRow], title: str) -> go.Figure:
+    """Draw the rows from top to bottom on one axis, zero dotted, limits as bars behind."""
+    drawn = go.Figure()
+    for place, row in enumerate(rows):
+        if row.limit is not None:
+            add_line(drawn, place, (-row.limit, row.limit), LIMITS_FILL, 16)
+    for place, row in enumerate(rows):
+        width = 4.0 if row.is_named else 2.0
+        add_line(drawn, place, (row.low, row.high), _colour(row), width)
+    drawn.add_scatter(
+        x=[row.value for row in rows],
+        y=list(range(len(rows))),
+        mode="markers",
+        marker={
+            "color": [_colour(row) for row in rows],
+            "symbol": ["diamond" if row.is_named else "circle" for row in rows],
+            "size": [13 if row.is_named else 9 for row in rows],
+            "opacity": 1,
+        },
+        hovertext=[theme.safe_text(row.words, 200) for row in rows],
+        hoverinfo="text",
+        cliponaxis=False,
+    )
+    drawn.add_vline(x=0, line=theme.GUIDE)
+    theme.frame(drawn, height=ROW_PX * len(rows) + 62, left=30, bottom=44)
+    drawn.update_xaxes(range=_range(rows), nticks=6, title={"text": title, "standoff": 6})
+    name_rows(drawn, [theme.safe_text(row.label, NAME_LETTERS) for row in rows])
+    return drawn
+
+
+def _range(rows: Sequence[OffsetRow]) -> list[float]:
+    """Return the ends of the axis: all intervals, limits and zero, with room beside."""
+    limits = [row.limit or 0.0 for row in rows]
+    low = min([*(row.low for row in rows), -max(limits)])
+    high = max([*(row.high for row in rows), max(limits)])
+    room = PAD * (max(high, 0.0) - min(low, 0.0)) or 1.0
+    return [min(low, 0.0) - room, max(high, 0.0) + room]
+
+
+def _colour(row: OffsetRow) -> str:
+    return theme.VIOLET if row.is_named else theme.TEAL

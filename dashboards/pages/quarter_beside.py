@@ -1,0 +1,168 @@
+"""Each make, office, camera and inspector beside the others: funnels, and how warm they read."""
+
+from __future__ import annotations
+
+import math
+
+from analytics.trends.records import Point, Standing
+from dashboards import theme
+from dashboards.figures import funnel, offsets
+from dashboards.pages import quarter_signals as told
+from dashboards.pages.parts import Figure, Table, figure, listed, table
+from dashboards.pages.quarter_drift import MEASURES, Unit, unit_of
+from dashboards.pages.quarter_words import PLURAL, amount, by_name, shown_name, span
+from dashboards.quarter_records import QuarterRecord
+from dashboards.theme import RiseScale
+
+COUNTED = {"flagged": "flagged", "overload": "over the current limit"}
+
+
+def funnels(subject: str, record: QuarterRecord) -> list[Figure]:
+    """Return the funnel of flagged readings, and that of overloads where one is named in it."""
+    if record.trends is None:
+        return []
+    made = []
+    for measure in COUNTED:
+        rows = [
+            one
+            for one in record.trends.standings
+            if (one.subject, one.measure) == (subject, measure) and one.expected > 0
+        ]
+        loud = {
+            name
+            for name, quarter in told.named(record, subject, (measure,), told.OTHERS)
+            if quarter == record.quarter
+        }
+        if len(rows) > 1 and (measure == "flagged" or loud):
+            made.append(_funnel(subject, measure, rows, loud, record.quarter))
+    return made
+
+
+def _funnel(
+    subject: str, measure: str, rows: list[Standing], loud: set[str], quarter: str
+) -> Figure:
+    rows = sorted(rows, key=lambda one: by_name(one.level_name))
+    shown = [
+        funnel.FunnelPoint(
+            name=shown_name(subject, one.level_name),
+            expected=one.expected,
+            ratio=one.ratio,
+            low=one.low,
+            high=one.high,
+            limits=(one.limit_low, one.limit_high) if math.isfinite(one.limit_high) else None,
+            is_named=one.level_name in loud,
+            words=_funnel_words(subject, measure, one),
+        )
+        for one in rows
+    ]
+    who = listed([shown_name(subject, name) for name in sorted(loud, key=by_name)])
+    verb = "stands" if len(loud) == 1 else "stand"
+    ending = f"{who} {verb} apart" if loud else "none stands apart more than chance brings"
+    sentence = (
+        f"Readings {COUNTED[measure]} in the year to {quarter} over what the other "
+        f"{PLURAL[subject]} would have found on the same cases: {ending}; grey holds 998 of 1,000 "
+        "steady ones."
+    )
+    made = _funnel_table(subject, measure, rows, loud)
+    return figure(f"funnel-{subject}-{measure}", sentence, funnel.figure(shown), made)
+
+
+def _funnel_words(subject: str, measure: str, one: Standing) -> str:
+    return (
+        f"{shown_name(subject, one.level_name)}: {one.hit_count:,} {COUNTED[measure]}, "
+        f"{amount(one.expected)} expected, {amount(one.ratio, 2)} times "
+        f"({span(one.low, one.high, 2)}), {one.judged_count:,} judged"
+    )
+
+
+def _funnel_table(subject: str, measure: str, rows: list[Standing], loud: set[str]) -> Table:
+    headers = (
+        subject, "judged", COUNTED[measure], "expected", "times expected", "95 % interval",
+        "limits", "share, drawn to all", "named",
+    )  # fmt: skip
+    body = [
+        (
+            shown_name(subject, one.level_name),
+            f"{one.judged_count:,}",
+            f"{one.hit_count:,}",
+            amount(one.expected),
+            amount(one.ratio, 2),
+            span(one.low, one.high, 2),
+            span(one.limit_low, one.limit_high, 2),
+            f"{theme.share(one.shrunken)} ({theme.interval(one.shrunken_low, one.shrunken_high)})",
+            "yes" if one.level_name in loud else "no",
+        )
+        for one in rows
+    ]
+    caption = f"Readings {COUNTED[measure]} over a year by {subject}, the mix of cases held"
+    return table(caption, headers, body)
+
+
+def levels(subject: str, record: QuarterRecord, scale: RiseScale) -> list[Figure]:
+    """Return how warm each reads beside the others over a year; none for classes."""
+    points = [
+        one
+        for one in (record.trends.points if record.trends else ())
+        if (one.subject, one.quarter) == (subject, record.quarter) and math.isfinite(one.level)
+    ]
+    if len(points) < 2:
+        return []
+    points.sort(key=lambda one: by_name(one.level_name))
+    loud = {
+        name
+        for name, quarter in told.named(record, subject, MEASURES, told.OTHERS)
+        if quarter == record.quarter
+    }
+    unit = unit_of(subject, scale)
+    rows = [
+        offsets.OffsetRow(
+            label=shown_name(subject, one.level_name),
+            value=unit.factor * one.level,
+            low=unit.factor * one.level_ends[0],
+            high=unit.factor * one.level_ends[1],
+            limit=unit.factor * one.level_limit,
+            is_named=one.level_name in loud,
+            words=_level_words(subject, one, unit),
+        )
+        for one in points
+    ]
+    sentence = _level_sentence(subject, record.quarter, sorted(loud, key=by_name))
+    drawn = offsets.figure(rows, f"beside others, {unit.axis}")
+    return [figure(f"level-{subject}", sentence, drawn, _level_table(subject, points, loud, unit))]
+
+
+def _level_words(subject: str, one: Point, unit: Unit) -> str:
+    low, high = one.level_ends
+    size = amount(unit.factor * one.level, is_signed=True)
+    ends = span(unit.factor * low, unit.factor * high)
+    return f"{shown_name(subject, one.level_name)}: {size} {unit.symbol} ({ends})"
+
+
+def _level_sentence(subject: str, quarter: str, loud: list[str]) -> str:
+    what = (
+        "How hot for its current each make ran"
+        if subject == "make"
+        else f"How warm each {subject} reads"
+    )
+    if not loud:
+        ending = "none differs more than is usual and chance brings"
+    else:
+        ending = f"{listed(loud)} {'differs' if len(loud) == 1 else 'differ'} more than is usual"
+    return (
+        f"{what} beside the middle of the others over the year to {quarter}: {ending}; grey is "
+        "what is usual."
+    )
+
+
+def _level_table(subject: str, points: list[Point], loud: set[str], unit: Unit) -> Table:
+    rows = [
+        (
+            shown_name(subject, one.level_name),
+            amount(unit.factor * one.level, is_signed=True),
+            span(unit.factor * one.level_ends[0], unit.factor * one.level_ends[1]),
+            "yes" if one.level_name in loud else "no",
+        )
+        for one in points
+    ]
+    headers = (subject, f"against the others, {unit.symbol}", "95 % interval", "named")
+    return table(f"Each {subject} beside the middle of the others over a year", headers, rows)

@@ -1,0 +1,196 @@
+"""Each camera, inspector, office and make against its own past, and the course of the named."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from analytics.trends.records import Point
+from dashboards.figures import course, offsets
+from dashboards.pages import quarter_signals as told
+from dashboards.pages.parts import Figure, Table, count, figure, listed, table
+from dashboards.pages.quarter_words import PLURAL, amount, by_name, finite, shown_name, span
+from dashboards.quarter_records import QuarterRecord
+from dashboards.theme import RiseScale
+
+KINDS = ("camera", "inspector", "office", "make")
+MEASURES = ("deviation", "heat")
+MOST_COURSES = 4
+"""Courses drawn of one kind at most [1]; chosen; the list of signals has all."""
+
+
+@dataclass(frozen=True)
+class DriftPart:
+    """One kind of subject: heading, a sentence, the figures of all and of the named."""
+
+    heading: str
+    sentence: str
+    all: Figure | None
+    courses: list[Figure]
+
+
+@dataclass(frozen=True)
+class Unit:
+    """How a kind's differences are shown: factor, symbol, words of the axis."""
+
+    factor: float
+    symbol: str
+    axis: str
+
+
+def unit_of(kind: str, scale: RiseScale) -> Unit:
+    """Return how differences of a kind are shown: makes in percent of heat, others as rises."""
+    if kind == "make":
+        return Unit(100.0, "%", "heat, %")
+    return Unit(scale.factor, scale.symbol, f"reading, {scale.symbol}")
+
+
+def parts(record: QuarterRecord, scale: RiseScale) -> list[DriftPart]:
+    """Return one part a kind that can be set against its own past."""
+    if record.trends is None:
+        return []
+    made = []
+    for kind in KINDS:
+        own = [one for one in record.trends.points if one.subject == kind]
+        if own:
+            made.append(_part(kind, own, record, scale))
+    return made
+
+
+def _part(kind: str, own: list[Point], record: QuarterRecord, scale: RiseScale) -> DriftPart:
+    named = told.named(record, kind, MEASURES, told.PAST)
+    now = [one for one in own if one.quarter == record.quarter and math.isfinite(one.change)]
+    now.sort(key=lambda one: by_name(one.level_name))
+    loud = sorted({name for name, quarter in named if quarter == record.quarter}, key=by_name)
+    sentence = _sentence(kind, now, loud)
+    unit = unit_of(kind, scale)
+    return DriftPart(
+        heading=f"{PLURAL[kind].capitalize()} against their own past",
+        sentence=sentence,
+        all=_all(kind, now, set(loud), unit, sentence) if now else None,
+        courses=[
+            _course(kind, name, [one for one in own if one.level_name == name], named, unit)
+            for name in loud[:MOST_COURSES]
+        ],
+    )
+
+
+def _sentence(kind: str, now: list[Point], loud: list[str]) -> str:
+    if not now:
+        return f"No {kind} has a past of its own yet to be set against in this quarter."
+    start = f"Change of {count(len(now), kind, PLURAL[kind])} against their own earlier quarters"
+    if not loud:
+        return f"{start}, what all share taken off: none moved more than chance brings."
+    verb = "moves" if len(loud) == 1 else "move"
+    return f"{start}, what all share taken off: {listed(loud)} {verb} more than chance brings."
+
+
+def _all(kind: str, now: list[Point], loud: set[str], unit: Unit, sentence: str) -> Figure:
+    rows = [
+        offsets.OffsetRow(
+            label=shown_name(kind, one.level_name),
+            value=unit.factor * one.change,
+            low=unit.factor * one.change_ends[0],
+            high=unit.factor * one.change_ends[1],
+            limit=finite(unit.factor * one.limit),
+            is_named=one.level_name in loud,
+            words=_words(kind, one, unit),
+        )
+        for one in now
+    ]
+    drawn = offsets.figure(rows, f"change of {unit.axis}")
+    return figure(f"drift-{kind}", sentence, drawn, _all_table(kind, now, loud, unit))
+
+
+def _words(kind: str, one: Point, unit: Unit) -> str:
+    return (
+        f"{shown_name(kind, one.level_name)}, {one.quarter}: {_change(one, unit)}; "
+        f"{count(one.count, 'inspection')}"
+    )
+
+
+def _change(one: Point, unit: Unit) -> str:
+    if not math.isfinite(one.change):
+        return "too few inspections to tell"
+    size = amount(unit.factor * one.change, is_signed=True)
+    return f"{size} {unit.symbol} ({_interval(one, unit)})"
+
+
+def _interval(one: Point, unit: Unit) -> str:
+    low, high = one.change_ends
+    return span(unit.factor * low, unit.factor * high)
+
+
+def _all_table(kind: str, now: list[Point], loud: set[str], unit: Unit) -> Table:
+    rows = [
+        (
+            shown_name(kind, one.level_name),
+            f"{one.count:,}",
+            amount(unit.factor * one.change, is_signed=True),
+            _interval(one, unit),
+            amount(unit.factor * one.limit),
+            amount(one.average, is_signed=True),
+            "yes" if one.level_name in loud else "no",
+        )
+        for one in now
+    ]
+    headers = (
+        kind, "inspections", f"change, {unit.symbol}", "95 % interval", "limit, ±",
+        "moving average", "named",
+    )  # fmt: skip
+    return table(
+        f"{PLURAL[kind].capitalize()} against their own past; moving average in its own "
+        "standard deviations",
+        headers,
+        rows,
+    )
+
+
+def _course(
+    kind: str, name: str, own: list[Point], named: set[tuple[str, str]], unit: Unit
+) -> Figure:
+    shown = shown_name(kind, name)
+    off = [one.quarter for one in own if (name, one.quarter) in named]
+    sentence = (
+        f"The course of {kind} {shown} over {count(len(own), 'quarter')}: beyond what a steady "
+        f"{kind} does in {listed(off)}. Above, each quarter against its own past; below, the "
+        "moving average in its standard deviations; grey is where steady ones lie."
+    )
+    points = [
+        course.CoursePoint(
+            quarter=one.quarter,
+            change=finite(unit.factor * one.change),
+            low=finite(unit.factor * one.change_ends[0]),
+            high=finite(unit.factor * one.change_ends[1]),
+            limit=finite(unit.factor * one.limit),
+            average=finite(one.average),
+            is_named=(name, one.quarter) in named,
+            words=_words(kind, one, unit),
+        )
+        for one in own
+    ]
+    drawn = course.figure(points, unit.symbol)
+    number = sorted({level for level, _ in named}).index(name)
+    return figure(
+        f"course-{kind}-{number}", sentence, drawn, _course_table(shown, own, unit, named)
+    )
+
+
+def _course_table(shown: str, own: list[Point], unit: Unit, named: set[tuple[str, str]]) -> Table:
+    rows = [
+        (
+            one.quarter,
+            f"{one.count:,}",
+            amount(unit.factor * one.change, is_signed=True),
+            _interval(one, unit),
+            amount(unit.factor * one.limit),
+            amount(one.average, is_signed=True),
+            "yes" if (one.level_name, one.quarter) in named else "no",
+        )
+        for one in own
+    ]
+    headers = (
+        "quarter", "inspections", f"change, {unit.symbol}", "95 % interval", "limit, ±",
+        "moving average", "named",
+    )  # fmt: skip
+    return table(f"{shown} by quarter", headers, rows)

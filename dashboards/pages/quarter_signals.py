@@ -1,0 +1,73 @@
+"""The signals of a quarter as the page tells them: which are new, which go on, who is named."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from analytics.trends.records import Signal
+from dashboards.quarter_records import QuarterRecord
+
+PAST = "its own past"
+OTHERS = "the others"
+MOST_BRIEF = 3
+"""Subjects that the headline names at most [1]; chosen: a sentence holds no more."""
+
+
+@dataclass(frozen=True)
+class SignalLine:
+    """A signal's sentence, and whether it is new, goes on, or is one of a subject named above."""
+
+    tag: str
+    sentence: str
+
+
+def of_quarter(record: QuarterRecord) -> list[Signal]:
+    """Return the signals of the quarter, new ones first, as the trends order them."""
+    if record.trends is None:
+        return []
+    here = [one for one in record.trends.signals if one.quarter == record.quarter]
+    return sorted(here, key=lambda one: not one.is_new)
+
+
+def lines(signals: list[Signal]) -> list[SignalLine]:
+    """Return the signals as lines of a list."""
+    return [SignalLine("new" if one.is_new else "goes on", one.sentence) for one in signals]
+
+
+def changes(record: QuarterRecord) -> list[SignalLine]:
+    """Return what changed against its own past."""
+    return lines([one for one in of_quarter(record) if one.against == PAST])
+
+
+def apart(record: QuarterRecord, subject: str) -> list[SignalLine]:
+    """Return what stands apart from the others of its kind."""
+    return lines(
+        [one for one in of_quarter(record) if (one.subject, one.against) == (subject, OTHERS)]
+    )
+
+
+def named(
+    record: QuarterRecord, subject: str, measures: tuple[str, ...], against: str
+) -> set[tuple[str, str]]:
+    """Return (level, quarter) of every signal of that kind, up to the quarter."""
+    trends = record.trends
+    return {
+        (one.level_name, one.quarter)
+        for one in (trends.signals if trends else ())
+        if one.subject == subject and one.measure in measures and one.against == against
+    }
+
+
+def brief(record: QuarterRecord) -> str:
+    """Name the strongest signals in half a sentence; each subject once, by its surest."""
+    first: dict[tuple[str, str], list[Signal]] = {}
+    for one in of_quarter(record):
+        first.setdefault((one.subject, one.level_name), []).append(one)
+    told = [_brief(group) for group in list(first.values())[:MOST_BRIEF]]
+    rest = len(first) - len(told)
+    return "; ".join([*told, f"and {rest} more"] if rest else told)
+
+
+def _brief(group: list[Signal]) -> str:
+    more = len(group) - 1
+    return group[0].brief + (f" (and {more} more of {group[0].level_name})" if more else "")

@@ -1,0 +1,55 @@
+"""How the quarterly page writes amounts, and its words for kinds of subject."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from dashboards import theme
+
+PLURAL = {
+    "class": "classes",
+    "office": "offices",
+    "camera": "cameras",
+    "inspector": "inspectors",
+    "make": "makes",
+}
+
+
+def amount(value: float, digits: int = 1, *, is_signed: bool = False) -> str:
+    """Write a number with its decimals and a true minus; a dash where there is none."""
+    if not math.isfinite(value):
+        return "–"
+    text = f"{value:+.{digits}f}" if is_signed else f"{value:.{digits}f}"
+    return text.replace("-", "−")
+
+
+def span(low: float, high: float, digits: int = 1, *, is_signed: bool = False) -> str:
+    """Write an interval; a dash where there is none."""
+    if not (math.isfinite(low) and math.isfinite(high)):
+        return "–"
+    ends = (amount(end, digits, is_signed=is_signed) for end in (low, high))
+    return " to ".join(ends)
+
+
+def points(share: float) -> str:
+    """Write a difference of shares [1] in points of a hundred."""
+    return amount(100 * share, 2, is_signed=True)
+
+
+def shown_name(subject: str, level: str) -> str:
+    """Return the name of a level as figures and tables show it."""
+    if subject == "class":
+        return theme.CLASS_WORDS.get(level, level)
+    return level if len(level) <= 40 else level[:39] + "…"
+
+
+def by_name(name: str) -> list[tuple[bool, int, str]]:
+    """Order names as people do: insp-2 before insp-10."""
+    parts = re.split(r"([0-9]+)", name)
+    return [(not p.isdecimal(), int(p) if p.isdecimal() else 0, p) for p in parts if p]
+
+
+def finite(value: float) -> float | None:
+    """Return a number, or None for what figures leave out."""
+    return value if math.isfinite(value) else None
