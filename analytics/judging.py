@@ -69,7 +69,11 @@ def instrument_errors() -> dict[str, float]:
 def borderline_parameters(policy: Policy) -> dict[str, float]:
     """Return what `judging.borderline` asks for beside the instruments' errors."""
     lines = policy.as_parameters()
-    return {"temper": TEMPER, **{key: lines[key] for key in BORDERLINE_LINES}}
+    return {
+        "temper": TEMPER,
+        "calibration_slope": policy.calibration_slope,
+        **{key: lines[key] for key in BORDERLINE_LINES},
+    }
 
 
 def lay_verdicts(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
@@ -81,6 +85,7 @@ def lay_verdicts(warehouse: Warehouse, parameters: dict[str, Any], policy: Polic
         camera_k=math.hypot(errors["camera_k"], errors["air_k"]),
         clamp_share=errors["clamp_share"],
         clamp_floor_a=errors["clamp_floor_a"],
+        **policy.calibration(),
     )
     warehouse.build("judging.verdict", **policy.as_parameters())
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import math
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
@@ -32,10 +33,37 @@ class Policy:
     worth_settled_minutes: float
     worth_cold_spreads: float
     material_lift_k: float
+    calibration_intercept: float = 0.0
+    calibration_slope: float = 1.0
+
+    def numbers(self) -> dict[str, float]:
+        """Return every number of it."""
+        return {key: value for key, value in vars(self).items() if key != "version"}
 
     def as_parameters(self) -> dict[str, float]:
-        """Return the thresholds as query parameters."""
-        return {key: value for key, value in vars(self).items() if key != "version"}
+        """Return the thresholds as parameters of the verdict."""
+        return {key: value for key, value in self.numbers().items() if key not in NEUTRAL}
+
+    def calibration(self) -> dict[str, float]:
+        """Return intercept and slope of the recalibration, as parameters [logit, 1]."""
+        return {key: value for key, value in self.numbers().items() if key in NEUTRAL}
+
+    def recalibrated(self, chance: float) -> float:
+        """Return a chance [1] as findings made it, as the macro `recalibrated` does."""
+        if self.calibration() == NEUTRAL or not 0.0 < chance < 1.0:
+            return chance
+        logit = math.log(chance / (1.0 - chance))
+        return 1.0 / (1.0 + math.exp(-self.calibration_intercept - self.calibration_slope * logit))
+
+    def stated(self, chance: float) -> float:
+        """Return the chance [1], as the fleet teaches it, that the recalibration turns to `chance`.
+
+        The inverse of the macro `recalibrated`; itself where nothing is recalibrated.
+        """
+        if self.calibration() == NEUTRAL or not 0.0 < chance < 1.0:
+            return chance
+        logit = math.log(chance / (1.0 - chance))
+        return 1.0 / (1.0 + math.exp((self.calibration_intercept - logit) / self.calibration_slope))
 
     @property
     def name(self) -> str:
@@ -45,9 +73,11 @@ class Policy:
     def moved(self, **lines: float) -> Policy:
         """Return it with some lines moved, under the same name and the digest that goes with it."""
         moved = replace(self, **lines)  # type: ignore[arg-type]
-        return replace(moved, version=_version(self.name, moved.as_parameters()))
+        return replace(moved, version=_version(self.name, moved.numbers()))
 
 
+NEUTRAL = {"calibration_intercept": 0.0, "calibration_slope": 1.0}
+"""Lines that a policy may leave out, with what stands then: chances as the fleet teaches them."""
 NAMES = tuple(key for key in Policy.__dataclass_fields__ if key != "version")
 MOST: dict[str, float] = {
     "flag_probability": 1.0,
@@ -57,8 +87,12 @@ MOST: dict[str, float] = {
     "load_any_share": 2.0,
     "load_gate_share": 1.0,
     "worth_idle_share": 1.0,
+    "calibration_intercept": 10.0,
+    "calibration_slope": 10.0,
 }
 """Largest value that makes sense, in the unit of the key; chosen. The others have none."""
+LEAST: dict[str, float] = {"calibration_intercept": -10.0, "calibration_slope": 0.1}
+"""Least value that makes sense; chosen. The others' is 0."""
 _TABLE = re.compile(r"\s*\[\s*(\w+)\s*\]")
 _KEY = re.compile(r"\s*(\w+)\s*=")
 
@@ -98,7 +132,8 @@ def parse(text: str, name: str) -> Policy:
     if faults:
         words = "; ".join(f"line {line}: {words}" if line else words for line, words in faults)
         raise UsageError(f"The policy {name} cannot be used: {words}.")
-    numbers = {key: float(given[key]) for key in NAMES}  # type: ignore[arg-type]
+    told = {**NEUTRAL, **given}
+    numbers = {key: float(told[key]) for key in NAMES}  # type: ignore[arg-type]
     return Policy(version=_version(name, numbers), **numbers)
 
 
@@ -108,21 +143,22 @@ def restore(text: str, version: str) -> Policy:
     A line that its program did not know yet stands where it changes nothing: as in the default.
     """
     given = {key: value for key, value in _given(text, version).items() if key in NAMES}
-    numbers = {**default_policy().as_parameters(), **given}
+    numbers = {**default_policy().numbers(), **given}
     return Policy(version=version, **numbers)  # type: ignore[arg-type]
 
 
 def as_toml(policy: Policy) -> str:
     """Return the policy as a file that `parse` reads to the same version."""
     tables: dict[str, list[str]] = {}
-    for name, value in policy.as_parameters().items():
+    for name, value in policy.numbers().items():
         table, _, key = name.partition("_")
         tables.setdefault(table, []).append(f"{key} = {value!r}")
     return "\n\n".join("\n".join([f"[{table}]", *keys]) for table, keys in tables.items()) + "\n"
 
 
 def _version(name: str, numbers: Mapping[str, float]) -> str:
-    digest = hashlib.sha256(repr(sorted(numbers.items())).encode()).hexdigest()[:8]
+    told = [(key, value) for key, value in sorted(numbers.items()) if NEUTRAL.get(key) != value]
+    digest = hashlib.sha256(repr(told).encode()).hexdigest()[:8]
     return f"{name}-{digest}"
 
 
@@ -147,12 +183,12 @@ def _faults(given: Mapping[str, object], lines: Mapping[str, int]) -> Iterator[t
             yield line, f"{shown} is no line of a policy"
         elif isinstance(value, bool) or not isinstance(value, int | float):
             yield line, f"{shown} is {value!r}, which is no number"
-        elif not 0 <= value <= MOST.get(key, float("inf")):
-            most = MOST.get(key)
-            wanted = f"from 0 to {most:g}" if most else "from 0 up"
+        elif not LEAST.get(key, 0) <= value <= MOST.get(key, float("inf")):
+            most, least = MOST.get(key), LEAST.get(key, 0)
+            wanted = f"from {least:g} to {most:g}" if most else "from 0 up"
             yield line, f"{shown} is {value}, a number {wanted} is wanted"
     for key in NAMES:
-        if key not in given:
+        if key not in given and key not in NEUTRAL:
             yield 0, f"{key.replace('_', '.', 1)} is missing"
 
 

@@ -73,7 +73,7 @@ def screen(
 def judge_by(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
     """Judge the measures in the store by a baseline taken up and a policy; nothing is kept."""
     lay_evidence(warehouse, parameters, policy)
-    _compare(warehouse)
+    _compare(warehouse, policy)
     put_notice(warehouse, policy)
     lay_verdicts(warehouse, parameters, policy)
     lay_borderline(warehouse, policy)
@@ -91,11 +91,11 @@ def _keep(warehouse: Warehouse, policy: Policy, baseline_version: str) -> None:
     )
 
 
-def _compare(warehouse: Warehouse) -> None:
+def _compare(warehouse: Warehouse, policy: Policy) -> None:
     """Rank the readings among each other."""
     warehouse.build("judging.rank")
     warehouse.build("judging.discovery")
-    warehouse.build("judging.warm_share")
+    warehouse.build("judging.warm_share", **policy.calibration())
 
 
 def put_notice(warehouse: Warehouse, policy: Policy) -> None:
@@ -118,14 +118,14 @@ def put_notice(warehouse: Warehouse, policy: Policy) -> None:
     )
     likelihood = weight * ratio_density ** (temper * (freedom + 1.0) / 2.0)
     odds = likelihood.sum(axis=2)
-    thresholds = np.empty((size.size, spread.size))
+    thresholds, line = np.empty((size.size, spread.size)), policy.stated(policy.flag_probability)
     for j, one in enumerate(spread):
         lift = ratio[None, :] * size[:, None] * one
         steps = np.log(lift / policy.material_lift_k) / np.log(RATIO_STEP) + 0.5
         at_terminal = np.clip(steps - np.log(face) / np.log(RATIO_STEP), 0, 1)
         material = share * at_terminal + (1 - share) * np.clip(steps, 0, 1)
         probability = (likelihood * material[:, None, :]).sum(axis=2) / (1.0 + odds)
-        is_flagged = (probability >= policy.flag_probability) & (z * one >= policy.flag_lift_k)[
+        is_flagged = (probability >= line) & (z * one >= policy.flag_lift_k)[
             None, :
         ]
         is_flagged &= z[None, :] >= (policy.flag_heat_ratio - 1.0) * size[:, None]

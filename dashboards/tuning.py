@@ -12,7 +12,7 @@ from analytics.policy import Policy
 from analytics.tuning.cells import moved, screened_policy
 
 if TYPE_CHECKING:
-    from analytics.tuning import Flips, Matched, Plan, Tuned
+    from analytics.tuning import Flips, Matched, Plan, Recalibrated, Tuned
     from analytics.tuning.choice import Costs
     from analytics.warehouse import Warehouse
 
@@ -32,6 +32,7 @@ class TuningRecord:
     flips: Flips | None
     plan: Plan
     matched: Matched
+    recalibrated: Recalibrated
     trouble: str = ""
 
     @property
@@ -56,6 +57,7 @@ def collect(
     tuned = tuning.tune(warehouse, costs, strata, is_guess_accepted=is_guess_accepted)
     plan = tuning.plan(warehouse, visits, is_guess_accepted=is_guess_accepted)
     matched = tuning.matched(warehouse, is_guess_accepted=is_guess_accepted)
+    again = tuning.recalibrate(warehouse, is_guess_accepted=is_guess_accepted)
     proposed = against or tuned.recommended or _least_cost(tuned, screened_policy(warehouse))
     flips, trouble = None, ""
     if proposed is not None:
@@ -63,7 +65,7 @@ def collect(
             flips = tuning.flips(warehouse, proposed, is_guess_accepted=is_guess_accepted)
         except UsageError as error:
             trouble = str(error)
-    return TuningRecord(tuned, proposed, flips, plan, matched, trouble)
+    return TuningRecord(tuned, proposed, flips, plan, matched, again, trouble)
 
 
 def _least_cost(tuned: Tuned, policy: Policy) -> Policy | None:

@@ -17,6 +17,7 @@ COMMANDS: dict[str, str] = {
     "fit": "Learn how warm each class of device usually runs.",
     "screen": "Judge every reading against the baseline and the policy.",
     "tune": "Weigh policies on what electricians found.",
+    "recalibrate": "Mend the stated chances by what electricians found.",
     "adopt": "Put a policy in force, dated and kept with its text.",
     "explain": "Tell a past verdict again, with all it rests on.",
     "opinion": "Give a second opinion on one reading.",

@@ -143,5 +143,5 @@ def _insert(
 
 
 def _moved(former: Policy, policy: Policy) -> tuple[tuple[str, float, float], ...]:
-    old, new = former.as_parameters(), policy.as_parameters()
+    old, new = former.numbers(), policy.numbers()
     return tuple((key, old[key], new[key]) for key in old if old[key] != new[key])

@@ -3,6 +3,18 @@
 from analytics.tuning.against import Flips, flips
 from analytics.tuning.findings import Matched, matched
 from analytics.tuning.plan import Plan, plan
+from analytics.tuning.recalibrate import Recalibrated, recalibrate
 from analytics.tuning.report import Tuned, tune
 
-__all__ = ["Flips", "Matched", "Plan", "Tuned", "flips", "matched", "plan", "tune"]
+__all__ = [
+    "Flips",
+    "Matched",
+    "Plan",
+    "Recalibrated",
+    "Tuned",
+    "flips",
+    "matched",
+    "plan",
+    "recalibrate",
+    "tune",
+]

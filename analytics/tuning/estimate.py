@@ -31,12 +31,15 @@ def merged_bands(cells: Cells) -> Ints:
     _, examined, _ = cells.totals()
     found = np.zeros(len(cells.band), np.int64)
     for side in (cells.is_flagged, ~cells.is_flagged):
-        found[side] = _merged(cells.band[side], examined[side])
+        found[side] = joined(cells.band[side], examined[side])
     return found
 
 
-def _merged(band: Ints, examined: Array) -> Ints:
-    """Return bands from the highest down, each joined by the next until enough were examined."""
+def joined(band: Ints, examined: Array) -> Ints:
+    """Return bands from the highest down, each joined by the next until enough were examined.
+
+    Takes the band and how many were examined of each row, shape (n,); returns labels from 0.
+    """
     merged, count, label = {}, 0.0, 0
     for one in sorted(set(band.tolist()), reverse=True):
         if count >= LEAST_EXAMINED:

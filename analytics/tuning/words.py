@@ -25,6 +25,8 @@ CODES = {
 """Why a finding is set aside, in plain words."""
 TEXT_WIDTH = 100
 """Width at which sentences are broken, in characters; as the command line's."""
+SLOPES = (0.8, 1.25)
+"""Slopes of found on stated log odds between which chances count as right [1]; chosen."""
 WANTED_MISSED = 0.2
 """Share of faults missed that an examination of the rest should be able to rule out [1]; chosen."""
 
@@ -135,7 +137,10 @@ def _reliability(tuned: Tuned) -> list[str]:
     if tuned.reliability is None:
         return []
     head, *bands = tuned.reliability.lines()
-    return [*textwrap.wrap(head, TEXT_WIDTH), *bands]
+    slope = tuned.reliability.slope
+    is_off = slope is not None and not SLOPES[0] <= slope <= SLOPES[1]
+    more = ["loadrise recalibrate tells whether the findings would mend them."] if is_off else []
+    return [*textwrap.wrap(head, TEXT_WIDTH), *bands, *more]
 
 
 def _basis(tuned: Tuned) -> list[str]:

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from analytics.tuning.words import SLOPES
 from dashboards import theme
 from dashboards.figures import reliability
+from dashboards.pages.diagnostics_words import decimal
 from dashboards.pages.parts import Table, figure, table
 from dashboards.pages.tuning_words import Block, TuningSection
 
 if TYPE_CHECKING:
+    from analytics.tuning import Recalibrated
+    from analytics.tuning.recalibration import Interval
     from analytics.tuning.reliability import Band, Reliability
     from dashboards.tuning import TuningRecord
 
@@ -18,8 +22,6 @@ ASKS = (
     "Whether of devices with a stated chance of 30 % some 30 in 100 are found faulty; the examined "
     "stand for all readings of their band, flagged and not each for their own."
 )
-SLOPE_LOW, SLOPE_HIGH = 0.8, 1.25
-"""Slopes between which stated chances count as right [1]; chosen."""
 
 
 def section(record: TuningRecord) -> TuningSection:
@@ -37,6 +39,7 @@ def section(record: TuningRecord) -> TuningSection:
     blocks = (
         Block("By band of evidence", (), figure("reliability", caption, drawn, _table(bands))),
         Block("Brier’s score and its parts", (_brier_words(),), None, (_parts(found),)),
+        _mended(record.recalibrated),
     )
     return TuningSection("chances", heading, ASKS, _answer(found), blocks)
 
@@ -45,9 +48,9 @@ def slope_words(slope: float | None) -> str:
     """Say what the slope means."""
     if slope is None:
         return "No slope can be fitted yet: faulty and sound ones are needed in several bands."
-    if slope < SLOPE_LOW:
+    if slope < SLOPES[0]:
         way = "stated chances are too bold: high ones too high, low ones too low"
-    elif slope > SLOPE_HIGH:
+    elif slope > SLOPES[1]:
         way = "stated chances are too timid: high ones too low, low ones too high"
     else:
         return f"The slope is {slope:.2f}; 1 is calibrated."
@@ -56,6 +59,29 @@ def slope_words(slope: float | None) -> str:
 
 def _answer(found: Reliability) -> str:
     return f"{slope_words(found.slope)} Brier’s score is {found.parts.score:.4f}; 0 is perfect."
+
+
+def _mended(found: Recalibrated) -> Block:
+    """Say whether recalibrating would mend the chances, with its proof across panels."""
+    heading = "Would recalibrating mend them"
+    if found.intercept is None or found.slope is None or found.scores is None:
+        return Block(heading, (found.sentence,))
+    one = found.scores
+    rows = [
+        ("intercept of the log odds", _within(found.intercept, 2), "–"),
+        ("slope of the log odds", _within(found.slope, 2), "–"),
+        ("log score, stated", f"{one.log_before:.4f}", "–"),
+        ("log score, recalibrated", f"{one.log_after:.4f}", _within(one.log_gain, 4)),
+        ("Brier’s score, stated", f"{one.brier_before:.4f}", "–"),
+        ("Brier’s score, recalibrated", f"{one.brier_after:.4f}", _within(one.brier_gain, 4)),
+    ]
+    made = table("On panels it was not fitted on; smaller is better", ("", "value", "gain"), rows)
+    return Block(heading, (found.sentence,), None, (made,))
+
+
+def _within(one: Interval, digits: int) -> str:
+    ends = [decimal(value, digits) for value in (one.value, one.low, one.high)]
+    return f"{ends[0]} ({ends[1]} to {ends[2]})"
 
 
 def _brier_words() -> str:

@@ -4,9 +4,11 @@
 -- reads: judging.verdict, judging.residual
 -- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k,
 --   $flag_terminal_peak_k [K], $load_continuous_share of rating [1], $camera_k, $air_k standard uncertainties [K],
---   $clamp_share [1] and $clamp_floor_a [A] of the clamp, $temper of the evidence [1]
+--   $clamp_share [1] and $clamp_floor_a [A] of the clamp, $temper of the evidence [1],
+--   $calibration_slope of the log odds [1]
 -- source: chance that the instruments' errors carry the reading over the nearest line, normal; the
---   evidence moves with the lift as temper times z (slope of the profile likelihood ratio)
+--   evidence moves with the lift as temper times z (slope of the profile likelihood ratio), and the
+--   score with the evidence by the slope of the recalibration
 -- caveat: every line for itself; the largest part of the uncertainty names the re-measurement
 with uncertain as (
     select
@@ -29,7 +31,9 @@ margined as (
         hypot(hypot($camera_k::double, air_sd_k), clamp_sd_k) as lift_sd_k,
         (load_fraction - $load_continuous_share::double) * rated_a / current_sd_a as load_margin,
         (score - ln(line / (1e0 - line))) * spread_k * scale
-        / ($temper::double * greatest(z, coalesce(terminal_z, z), 0.5e0)) as score_margin_k,
+        / (
+            $calibration_slope::double * $temper::double
+            * greatest(z, coalesce(terminal_z, z), 0.5e0)) as score_margin_k,
         greatest(lift_k, coalesce(terminal_residual_k, lift_k))
         - case when is_loaded then 0e0 else $flag_lift_k::double end as lift_margin_k,
         case when is_loaded or terminal_z is not null then null

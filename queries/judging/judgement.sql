@@ -4,9 +4,11 @@
 -- reads: normalise.measure, judging.evidence, judging.rank, judging.discovery,
 --   judging.notice, judging.warm_share
 -- params: $exponent_sd of the face's exponent [1], $clamp_share and $clamp_floor_a of the clamp
---   [1, A], $camera_k standard uncertainty of a rise [K]
+--   [1, A], $camera_k standard uncertainty of a rise [K], $calibration_intercept and
+--   $calibration_slope of the log odds, by which findings moved the chance [1]
 -- source: healthy interval from the calibrated tails; projection by JCGM 100 with the exponent
--- caveat: no projection below a twentieth of the rating
+-- caveat: no projection below a twentieth of the rating; the local false-discovery rate and q stay as
+--   the fleet teaches them, whatever findings made of the chance
 with joined as (
     select
         m.*,
@@ -39,7 +41,11 @@ with joined as (
 ratioed as (
     select
         *,
-        coalesce(material_odds / (1e0 + odds), suspect_share, 1e-3) as probability,
+        coalesce(
+            recalibrated(
+                material_odds / (1e0 + odds), $calibration_intercept::double,
+                $calibration_slope::double),
+            suspect_share, 1e-3) as probability,
         healthy_chance(is_multi_pole, odds, material_odds) as local_fdr,
         rise_k - expected_rise_k as lift_k,
         (rise_k - expected_rise_k + load_rise_k) / nullif(load_rise_k, 0e0) as heat_ratio,

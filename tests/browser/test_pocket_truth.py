@@ -182,6 +182,7 @@ def test_page_and_command_agree_under_a_firms_own_policy(
         **{"load_continuous_share": 0.7, "load_any_share": 0.9, "load_gate_share": 0.5},
         **{"worth_smallest_ratio": 6.0, "worth_idle_share": 0.1, "worth_settled_minutes": 25.0},
         **{"worth_cold_spreads": 3.0, "material_lift_k": 4.0},
+        **{"calibration_intercept": -0.4, "calibration_slope": 0.7},
     )
     (tmp_path / "own.toml").write_text(as_toml(own), encoding="utf-8")
     path = Path(shutil.copy(store, tmp_path / "own.duckdb"))
