@@ -3,6 +3,7 @@
   const PRINT_WIDTH = 672; // px of A4 between its margins, at 96 px an inch
   const printWidth = (place) =>
     PRINT_WIDTH * (place.closest(".slots, .band") ? 0.475 : 0.455);
+  const PRINT_BAND = 170; // px of a case's band, so that two cases stand on a page
   const config = { displayModeBar: false, responsive: true, doubleClick: false, showTips: false };
   const waiting = new Set(document.querySelectorAll("[data-figure]"));
 
@@ -20,7 +21,13 @@
   const resize = (width) => {
     for (const place of document.querySelectorAll("[data-figure]")) {
       draw(place);
-      Plotly.relayout(place, width ? { width: width(place) } : { width: null, autosize: true });
+      const size = width ? { width: width(place) } : { width: null, autosize: true };
+      if (place.closest(".band")) {
+        place.dataset.height ||= place.style.height;
+        size.height = width ? PRINT_BAND : parseInt(place.dataset.height, 10);
+        place.style.height = `${size.height}px`;
+      }
+      Plotly.relayout(place, size);
     }
   };
   addEventListener("beforeprint", () => resize(printWidth));

@@ -63,7 +63,7 @@ def figure(band: BandShape, reading: ReadingPoint, symbol: str) -> go.Figure:
         showgrid=False,
     )
     drawn.update_yaxes(
-        title={"text": f"rise over ambient air, {symbol}", "standoff": 4},
+        title={"text": f"rise, {symbol}", "standoff": 4},
         rangemode="tozero",
         nticks=6,
         automargin=True,

@@ -44,6 +44,7 @@ class QuarterPage:
     pairs: Figure | None
     worse_table: Table | None
     drifts: list[quarter_drift.DriftPart]
+    apart: list[quarter_signals.SignalLine]
     standings: list[quarter_standings.Standings]
     referral_sentence: str
     referrals: list[Figure]
@@ -94,6 +95,7 @@ def page(record: QuarterRecord, unit: str) -> QuarterPage:
         pairs=quarter_changes.pairs(record, scale),
         worse_table=quarter_changes.worse_table(record, scale),
         drifts=quarter_drift.parts(record, scale),
+        apart=quarter_signals.apart(record),
         standings=quarter_standings.sections(record, scale) if has_readings else [],
         referral_sentence=quarter_referrals.sentence(record),
         referrals=quarter_referrals.figures(record),

@@ -228,7 +228,8 @@ def _pairs_sentence(record: QuarterRecord, last: Pairs, scale: RiseScale) -> str
     some = {0: "none of them runs", 1: "1 of them runs"}.get(worse, f"{worse:,} of them run")
     return (
         f"{count(last.count, 'device')} read again in {record.quarter}, current and panel taken "
-        f"out: {_mean(last, scale)} on average; {some} hotter than repeated readings differ."
+        f"out: {_mean(last, scale)} on average; {some} hotter than before by more than "
+        "readings differ."
     )
 
 

@@ -39,11 +39,9 @@ def changes(record: QuarterRecord) -> list[SignalLine]:
     return lines([one for one in of_quarter(record) if one.against == PAST])
 
 
-def apart(record: QuarterRecord, subject: str) -> list[SignalLine]:
+def apart(record: QuarterRecord) -> list[SignalLine]:
     """Return what stands apart from the others of its kind."""
-    return lines(
-        [one for one in of_quarter(record) if (one.subject, one.against) == (subject, OTHERS)]
-    )
+    return lines([one for one in of_quarter(record) if one.against == OTHERS])
 
 
 def named(

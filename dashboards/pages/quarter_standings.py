@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from dashboards import theme
 from dashboards.figures import standing
 from dashboards.pages import quarter_beside
-from dashboards.pages import quarter_signals as told
 from dashboards.pages.parts import Figure, Table, count, figure, table
 from dashboards.pages.quarter_words import PLURAL, by_name, shown_name
 from dashboards.quarter_records import QuarterRecord, Standing
@@ -22,10 +21,9 @@ FAIR_COUNT = 30
 
 @dataclass(frozen=True)
 class Standings:
-    """One subject: heading, its signals, a sentence where nothing can be compared, figures."""
+    """One subject: heading, a sentence where nothing can be compared, figures, counts."""
 
     heading: str
-    signals: list[told.SignalLine]
     sentence: str
     figures: list[Figure]
     table: Table | None
@@ -46,7 +44,6 @@ def _section(subject: str, record: QuarterRecord, scale: RiseScale) -> Standings
     is_table_shown = any(one.id == f"standing-{subject}" for one in figures)
     return Standings(
         heading=f"By {subject}",
-        signals=told.apart(record, subject),
         sentence=sentence,
         figures=figures,
         table=None if is_table_shown else _table(subject, rows),

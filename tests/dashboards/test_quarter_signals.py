@@ -43,6 +43,7 @@ def test_each_signal_is_told_once_in_its_place(text: str) -> None:
         assert here.count(f"{tag} {sentence}") == 1
         assert sentence not in there
     assert "2026Q2)." not in changed
+    assert "Nobody and nothing" not in _words(text)
     headline = _words(text).split("show more than chance brings")[1].split("panels")[0]
     assert "9 of 10 (and 1 more of N1); make Tamridge" in headline
     assert "; and 2 more." in headline
