@@ -72,11 +72,8 @@ def start_effects(warehouse: Warehouse, settings: BaselineSettings) -> Effects:
 
 
 def _level_groups(warehouse: Warehouse, name: str) -> Array:
-    found = warehouse.fetch(
-        f"select group_id - 1 from fitting.{name}_level inner join fitting.group_level "
-        f"using (channel, device_class, is_multi_pole) order by {name}_id"
-    )
-    return np.array([row[0] for row in found], dtype=np.float64)
+    found = warehouse.rows(f"fitting.{name}_group")
+    return np.array([group_id - 1 for _, group_id in found], dtype=np.float64)
 
 
 def _start_variances(held: Held | None) -> Variances:
@@ -136,7 +133,8 @@ def moment_variance(right: Array, precision: Array, prior: float) -> float:
     return max(top / (float(precision[good].sum()) + LEVELS_PRIOR * typical), prior * 1e-3)
 
 
-def _level_arrays(rows: list[tuple[object, ...]], count: int, columns: list[int]) -> list[Array]:
+def level_arrays(rows: list[tuple[object, ...]], count: int, columns: list[int]) -> list[Array]:
+    """Return the chosen columns of rows that begin with a level's id, (count,) each, else 0."""
     table = np.zeros((len(columns), count))
     for row in rows:
         for i, column in enumerate(columns):
@@ -168,7 +166,7 @@ def _slopes(effects: Effects) -> list[Array]:
 
 def _update_makes(warehouse: Warehouse, effects: Effects, is_settling: bool) -> None:
     rows = warehouse.rows("fitting.make_sum")
-    w, w_e, w_ll, w_le, w_l = _level_arrays(rows, len(effects.make_gain), [3, 4, 5, 6, 7])
+    w, w_e, w_ll, w_le, w_l = level_arrays(rows, len(effects.make_gain), [3, 4, 5, 6, 7])
     v = effects.variances
     d, u = effects.make_offset_k, effects.make_gain
     right_d = w_e + w * d + w_l * u
@@ -193,7 +191,7 @@ def _left(square: Array, product: Array, other: Array) -> Array:
 
 def _update_ratings(warehouse: Warehouse, effects: Effects, is_settling: bool) -> None:
     rows = warehouse.rows("fitting.rating_sum")
-    w_ll, w_le = _level_arrays(rows, len(effects.rating_gain), [5, 6])
+    w_ll, w_le = level_arrays(rows, len(effects.rating_gain), [5, 6])
     right = w_le + w_ll * effects.rating_gain
     effects.rating_gain = right / (w_ll + 1.0 / effects.variances.rating_gain)
     if is_settling:
@@ -254,37 +252,3 @@ def _update_shelters(warehouse: Warehouse, effects: Effects) -> None:
             w_bb + 1.0 / effects.variances.shelter
         )
         effects.shelter[at] = float(np.clip(1.0 + share, 0.1, 5.0))
-
-
-def update_offsets(warehouse: Warehouse, effects: Effects, *, is_settling: bool) -> float:
-    """Update camera and visit effects; return the cameras' largest change [K]."""
-    v = effects.variances
-    is_settling = is_settling and not effects.is_held
-    warehouse.build("fitting.visit_sum")
-    rows = warehouse.rows("fitting.camera_sum", visit_variance=v.visit)
-    w, w_e = _level_arrays(rows, len(effects.camera_k), [2, 3])
-    right = w_e + w * effects.camera_k
-    step = right / (w + 1.0 / v.camera) - effects.camera_k
-    effects.camera_k = effects.camera_k + step
-    if is_settling:
-        v.camera = moment_variance(right, w, 0.1)
-    _put_step(warehouse, step)
-    count, weight, square = warehouse.row("fitting.visit_moment")
-    if count and is_settling:
-        excess = max(square - count, 0.0) + LEVELS_PRIOR
-        v.visit = max(excess / (weight + LEVELS_PRIOR), 1e-3)
-    warehouse.build("fitting.visit_effect", visit_variance=v.visit)
-    put_cameras(warehouse, effects)
-    return float(np.max(np.abs(step), initial=0.0))
-
-
-def follow_visits(warehouse: Warehouse, effects: Effects) -> None:
-    """Let the visits' effects follow from all the others, which stand still."""
-    warehouse.build("fitting.visit_sum")
-    _put_step(warehouse, np.zeros(len(effects.camera_k)))
-    warehouse.build("fitting.visit_effect", visit_variance=effects.variances.visit)
-
-
-def _put_step(warehouse: Warehouse, step: Array) -> None:
-    ids = np.arange(1, len(step) + 1)
-    warehouse.put("fitting.camera_step", {"camera_level_id": ids, "step_k": step})

@@ -10,6 +10,7 @@ from analytics import columns
 from analytics.baseline import effects as fx
 from analytics.baseline import equations as eq
 from analytics.baseline import spread as sp
+from analytics.baseline import visits as vs
 from analytics.baseline.state import CHANNELS, Array, Groups, put_groups, start_groups
 from analytics.errors import NotConvergedError
 from analytics.settings import BaselineSettings
@@ -115,7 +116,7 @@ def settle(
             set_vector(groups, effects, jump.propose(point, vector(groups, effects)), settings)
             if effects.is_held:  # so that the next point follows from the vector alone
                 predict(warehouse, groups, effects, settings)
-                fx.update_offsets(warehouse, effects, is_settling=False)
+                vs.update_offsets(warehouse, groups, effects, is_settling=False)
     raise NotConvergedError(
         f"The baseline did not settle in {settings.most_passes} passes: the last one still moved "
         f"{history[-1]}.",
@@ -152,7 +153,7 @@ def _one_pass(
     fx.update_slopes(warehouse, effects, groups, is_settling=is_settling)
     look()
     bins = sp.read_spread(warehouse) if is_settling else None
-    fx.update_offsets(warehouse, effects, is_settling=is_settling)
+    vs.update_offsets(warehouse, groups, effects, is_settling=is_settling)
     moved = sp.update_spread(bins, groups, effects, eq.inflation(groups, sums)) if bins else 0.0
     return told(number, groups, effects, before, sums, moved)
 

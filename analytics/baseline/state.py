@@ -41,6 +41,8 @@ class Groups:
     noise_k: Array
     noise_share: Array
     exponent: dict[str, float]
+    taught: list[int]
+    """Indices of the groups that have rows."""
     standard_error: Array = field(default_factory=lambda: np.zeros((0, len(COEFFICIENTS))))
 
     @property
@@ -86,6 +88,7 @@ def start_groups(warehouse: Warehouse, settings: st.BaselineSettings) -> Groups:
         noise_k=np.full(len(levels), noise.noise_k),
         noise_share=np.full(len(levels), noise.noise_share),
         exponent=dict.fromkeys(CHANNELS, settings.exponent.mean),
+        taught=[int(row[0]) - 1 for row in warehouse.rows("fitting.group_met")],
     )
 
 

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from analytics.baseline import effects as fx
 from analytics.baseline import equations as eq
 from analytics.baseline import spread as sp
+from analytics.baseline import visits as vs
 from analytics.baseline.fit import (
     Fitted,
     Pass,
@@ -37,9 +38,9 @@ from analytics.warehouse import Warehouse
 LOT_ROWS = 200_000
 """Rows that a large fit begins with [1]; chosen: few enough for a pass in a tenth of a second. A
 store of up to twice as many is fitted whole throughout."""
-SETTLING_PASSES = 3
-"""Passes over all rows in which spread and variances still move [1]; chosen: after one the variance
-of a fleet's visits was a tenth off."""
+SETTLING_PASSES = 5
+"""Passes over all rows in which spread and variances still move [1]; chosen: each leaves about a
+third of the gap; after three a floor slope could be a standard error off."""
 MOST_WHOLE_PASSES = 10
 """Passes over all rows after which the lot is given up as unlike them [1]; chosen: five suffice."""
 MOST_LOT_PASSES = 25
@@ -97,7 +98,7 @@ def _widen(state: _State, done: int) -> list[Pass]:
     elsewhere. The first passes let spread and variances follow all rows. Returns the passes over
     all rows, numbered on from `done`. Raises NotConvergedError where they do not settle.
     """
-    warehouse, history = state.warehouse, list[Pass]()
+    warehouse, history, jump = state.warehouse, list[Pass](), Anderson()
     for number in range(1, MOST_WHOLE_PASSES + 1):
         point = state.vector()
         warehouse.view("fitting.row", "fitting.design")
@@ -108,6 +109,8 @@ def _widen(state: _State, done: int) -> list[Pass]:
         warehouse.copy("fitting.visit_effect", "fitting.visit_kept")
         warehouse.view("fitting.row", "fitting.lot")
         _solve_lot(state, point, state.vector())
+        if not is_settling:
+            state.move_to(jump.propose(point, state.vector()))
         warehouse.copy("fitting.visit_kept", "fitting.visit_effect")
     raise NotConvergedError(
         f"The baseline did not settle in {MOST_WHOLE_PASSES} passes over all rows: the last one "
@@ -122,9 +125,9 @@ def _pass(state: _State, number: int, *, is_settling: bool) -> Pass:
     warehouse, groups, effects = state.warehouse, state.groups, state.effects
     before = [part.copy() for part in parts(groups, effects)]
     state.lay()
-    fx.follow_visits(warehouse, effects)
+    vs.follow_visits(warehouse, effects)
     bins = sp.read_spread(warehouse) if is_settling else None
-    fx.update_offsets(warehouse, effects, is_settling=is_settling)
+    vs.update_offsets(warehouse, groups, effects, is_settling=is_settling)
     state.lay()
     sums = eq.read_sums(warehouse)
     eq.step(groups, sums, state.settings)
