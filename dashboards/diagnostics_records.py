@@ -40,6 +40,7 @@ class Group:
     gain_k: float
     gain_k_se: float
     exponent: float
+    exponent_sd: float | None
     floor_slope: float
     floor_slope_se: float
     neighbour_slope: float

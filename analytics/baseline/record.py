@@ -12,6 +12,7 @@ from analytics import __version__, columns
 from analytics.baseline import equations as eq
 from analytics.baseline.calibrate import calibrate
 from analytics.baseline.fit import Fitted, prepare, prepare_measures
+from analytics.baseline.state import CHANNELS
 from analytics.baseline.whole import run
 from analytics.inforce import BASELINE_TABLES, read_version
 from analytics.notices import Notice
@@ -37,16 +38,21 @@ class ClassLine:
 
 @dataclass(frozen=True)
 class BaselineSummary:
-    """What was fitted, from how much, in how many passes."""
+    """What was fitted, from how much, in how many passes; exponents' errors [1] by channel."""
 
     baseline_version: str
     reading_count: int
     exponent: float
-    exponent_error: float
+    exponent_errors: dict[str, float]
     fault_share: float
     passes: int
     classes: tuple[ClassLine, ...]
     notices: tuple[Notice, ...]
+
+    @property
+    def exponent_error(self) -> float:
+        """Standard error of the face's exponent [1]."""
+        return self.exponent_errors["face"]
 
     def lines(self) -> list[str]:
         """Return the summary in plain words."""
@@ -141,15 +147,21 @@ def _summary(
         baseline_version="b" + hashlib.sha256(key.encode()).hexdigest()[:10],
         reading_count=count,
         exponent=groups.exponent["face"],
-        exponent_error=math.hypot(
-            eq.exponent_error(groups, fitted.sums, "face", settings.exponent.sd),
-            settings.exponent_bend,
-        ),
+        exponent_errors=_exponent_errors(fitted, settings),
         fault_share=mixtures["one_pole"].fault_share,
         passes=len(fitted.history),
         classes=lines,
         notices=_notices(lines, groups.exponent["face"], settings),
     )
+
+
+def _exponent_errors(fitted: Fitted, settings: BaselineSettings) -> dict[str, float]:
+    """Return each channel's standard error of the exponent [1], with what the floor bends it by."""
+    own = {
+        channel: eq.exponent_error(fitted.groups, fitted.sums, channel, settings.exponent.sd)
+        for channel in CHANNELS
+    }
+    return {channel: math.hypot(one, settings.exponent_bend) for channel, one in own.items()}
 
 
 def _notices(
@@ -202,6 +214,7 @@ def _store(
         "floor_k_default": floor_k,
         "exponent": fitted.groups.exponent,
         "exponent_sd": summary.exponent_error,
+        "exponent_sds": summary.exponent_errors,
         "variances": asdict(fitted.effects.variances),
         "classes": [asdict(line) for line in summary.classes],
     }

@@ -191,20 +191,20 @@ def _slopes(groups: Sequence[Group]) -> Table:
 
 def _exponent_card(record: DiagnosticsRecord) -> Card:
     settings = BaselineSettings()
-    found = {group.channel: group.exponent for group in record.groups}
-    error = record.in_force.exponent_sd if record.in_force else None
+    found = {group.channel: (group.exponent, group.exponent_sd) for group in record.groups}
     rows = [
         (
             channel,
             decimal(value, 2),
-            around(value, error, 2) if channel == "face" and error else "–",
+            "–" if error is None else around(value, error, 2),
             around(settings.exponent.mean, settings.exponent.sd, 2),
         )
-        for channel, value in found.items()
+        for channel, (value, error) in found.items()
     ]
     headers = ("channel", "exponent", "95 % interval", "prior")
-    made = table("Exponent of the load, interval for the face", headers, rows)
-    return Card("How the rise grows with load", None, _exponent_words(found), (made,))
+    made = table("Exponent of the load", headers, rows)
+    words = _exponent_words({channel: value for channel, (value, _) in found.items()})
+    return Card("How the rise grows with load", None, words, (made,))
 
 
 def _exponent_words(found: dict[str, float]) -> str:

@@ -4,7 +4,8 @@
 -- reads: baseline.group_parameter, baseline.cell, records.baseline_version
 -- params: none
 -- caveat: spread is that of one healthy reading at 20, 50 and 80 % of rating, without what the
---   panel leaves open; standard errors hold the exponent and the partially pooled effects
+--   panel leaves open; standard errors hold the exponent and the partially pooled effects; that of
+--   the exponent is its channel's, null in a baseline of an earlier program
 with in_force as (
     select parameters from records.baseline_version
     order by fitted_at desc
@@ -42,6 +43,7 @@ select
     p.gain_k,
     p.gain_k_se,
     p.exponent,
+    json_extract(f.parameters, '$.exponent_sds.' || p.channel)::double as exponent_sd,
     p.floor_slope,
     p.floor_slope_se,
     p.neighbour_slope,
@@ -56,6 +58,7 @@ select
     mid.spread_k as spread_50_k,
     high.spread_k as spread_80_k
 from baseline.group_parameter as p
+left join in_force as f on true
 left join told as t using (channel, device_class, is_multi_pole)
 inner join spread as low on low.group_id = p.group_id and low.load_fraction = 0.2e0
 inner join spread as mid on mid.group_id = p.group_id and mid.load_fraction = 0.5e0
