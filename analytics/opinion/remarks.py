@@ -12,8 +12,7 @@ from analytics.opinion.words import kind
 Row = dict[str, Any]
 
 FLOOR_DECIDES = (
-    "The verdict hangs on how warm the panel is inside, which was not read: read its coolest "
-    "breakers and ask again."
+    "Read the panel's coolest breakers too: the verdict hangs on how warm it is inside."
 )
 
 

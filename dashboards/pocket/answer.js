@@ -48,6 +48,8 @@ function channelFacts(data, found, shown) {
     });
 }
 
+const FIRST_FACTS = 4; // those that stand open under the picture
+
 // name, value and remark of every figure under the verdict
 function factsOf(data, found, shown) {
   const { reading } = found;
@@ -58,14 +60,14 @@ function factsOf(data, found, shown) {
     : ["–", "needs a load"];
   return [
     ["Face over the air", shown.text(reading.riseK), ""],
-    ["Load", isLoadKnown ? `${percentOf(reading.load)}\u00a0%` : "–", isLoadKnown ? "of rating" : "no current"],
     ["Expected of its face", shown.text(found.expectedK), isKnown(found.lowerK)
       ? `healthy: ${shown.number(found.lowerK)} to ${shown.text(found.upperK)}` : "needs a current"],
-    ...channelFacts(data, found, shown),
     ["Heat for its current", ...ratio],
-    ["Ran hotter for their current", rankText(found), isKnown(found.comparableCount) ? rankRemark(data, found) : "needs a current"],
     ["Chance of a fault", isLoadKnown ? chanceText(found.probability) : "–", isLoadKnown
       ? `that lifts it by ${shown.text(data.policy.materialLiftK)} or more` : "needs a current"],
+    ["Load", isLoadKnown ? `${percentOf(reading.load)}\u00a0%` : "–", isLoadKnown ? "of rating" : "no current"],
+    ["Ran hotter for their current", rankText(found), isKnown(found.comparableCount) ? rankRemark(data, found) : "needs a current"],
+    ...channelFacts(data, found, shown),
     projectedFact("At 80 % it would rise", found.at80, shown),
     projectedFact("At 100 % it would rise", found.at100, shown),
     ["The verdict may turn", chanceText(found.flipChance), "chance, from the instruments’ errors"],

@@ -8,16 +8,17 @@ from analytics.columns import DEVICE_CLASSES
 from dashboards.theme import CLASS_WORDS
 
 CLASS_LABELS: dict[str, tuple[str, str]] = {
-    "standard": ("Standard", "no electronics"),
-    "afci": ("Arc-fault", "AFCI"),
-    "gfci": ("Ground-fault", "GFCI"),
-    "dual_function": ("Dual function", "AFCI + GFCI"),
+    "standard": ("Standard", "plain"),
+    "afci": ("AFCI", "arc-fault"),
+    "gfci": ("GFCI", "ground-fault"),
+    "dual_function": ("Dual", "AFCI+GFCI"),
     "main": ("Main", "of the panel"),
-    "surge_protector": ("Surge protector", "SPD"),
-    "energy_monitor": ("Energy monitor", "clamps and a box"),
-    "other_electronic": ("Other", "with electronics"),
+    "surge_protector": ("Surge", "protector"),
+    "energy_monitor": ("Monitor", "of energy"),
+    "other_electronic": ("Other", "electronic"),
 }
-"""Device class -> what its button says, and the smaller line under it."""
+"""Device class -> what its button says, and the smaller line under it; short enough for a
+quarter of a phone."""
 UNNOTED = "not noted"
 """The make of a reading without one, as in `normalise.reading`."""
 BRANCH_PICKS = (15, 20, 30, 40, 50, 60)

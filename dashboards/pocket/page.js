@@ -35,93 +35,6 @@ function formNow() {
   };
 }
 
-function element(name, className, text) {
-  const made = document.createElement(name);
-  if (className) made.className = className;
-  if (text) made.textContent = text;
-  return made;
-}
-
-function drawMark(place, verdict) {
-  place.replaceChildren();
-  const svg = shape(place, "svg", { viewBox: "0 0 16 16", "aria-hidden": "true" });
-  const { path, colour } = DATA.marks[verdict];
-  shape(svg, "path", { class: "mark", d: path, fill: colour, "fill-rule": "evenodd" });
-}
-
-// sentences beside the fields: of those that were left, and of all once an answer was asked for
-function showTroubles(troubles) {
-  for (const name of NAMES) {
-    const isShown = state.touched.has(name) && name in troubles;
-    const words = troubles[name] === "missing" ? DATA.missing[name] : troubles[name];
-    at(`${name}-trouble`).textContent = isShown ? words : "";
-    const place = at(name);
-    if (place.matches("input")) place.setAttribute("aria-invalid", String(isShown));
-  }
-}
-
-function waitingSentence(troubles) {
-  const open = NAMES.filter((name) => name in troubles);
-  const wrong = open.filter((name) => troubles[name] !== "missing");
-  if (wrong.some((name) => state.touched.has(name))) return "No verdict: see the sentence beside the field.";
-  const names = open.map((name) => DATA.names[name]);
-  const last = names.pop();
-  return `Still needed: ${names.length ? `${names.join(", ")} and ${last}` : last}.`;
-}
-
-function showWaiting(troubles) {
-  state.found = null;
-  at("given").hidden = true;
-  at("strip-why").hidden = true;
-  at("waiting").hidden = false;
-  at("waiting").textContent = waitingSentence(troubles);
-  at("strip-mark").replaceChildren();
-  at("strip-word").textContent = waitingSentence(troubles);
-}
-
-function showFacts(found, shown) {
-  at("facts").replaceChildren(...factsOf(DATA, found, shown).map(([name, value, remark]) => {
-    const pair = element("div", "");
-    pair.append(element("dt", "", name));
-    const told = element("dd", "");
-    told.append(element("b", "", value), element("span", "", remark));
-    pair.append(told);
-    return pair;
-  }));
-}
-
-function showNext(found, shown) {
-  const next = measureNext(DATA, found.reading, found);
-  const sentences = nextSentences(found, next, shown);
-  at("hangs").textContent = hangsOnFloor(found, next) ? DATA.floorDecides : "";
-  at("measure").replaceChildren(...sentences.map((text) => element("li", "", text)));
-  at("measures").hidden = sentences.length === 0;
-}
-
-function showPicture(found, shown) {
-  at("picture-says").textContent = pictureSentence(DATA, found, shown);
-  at("key-own").hidden = isKnown(found.reading.load) && !(found.reading.load >= LEAST_PROJECTED);
-  drawPicture(at("picture"), DATA, found, DATA.marks[found.verdict], shown);
-}
-
-function showFound(found) {
-  state.found = found;
-  const shown = shownIn(unitNow());
-  at("waiting").hidden = true;
-  at("given").hidden = false;
-  at("strip-why").hidden = false;
-  for (const place of ["strip-mark", "answer-mark"]) drawMark(at(place), found.verdict);
-  for (const place of ["strip-word", "answer-word"]) at(place).textContent = DATA.marks[found.verdict].word;
-  at("reason").textContent = found.reason;
-  at("next").textContent = found.nextStep;
-  at("place").textContent = placeSentence(found, shown);
-  at("rests").replaceChildren(...restsOn(DATA, found, shown).map((text) => element("li", "", text)));
-  at("told").textContent = "";
-  showFacts(found, shown);
-  showNext(found, shown);
-  showPicture(found, shown);
-}
-
 // read the answer out once typing has paused
 function sayLater() {
   clearTimeout(state.timer);
@@ -132,10 +45,21 @@ function sayLater() {
   }, SAY_AFTER);
 }
 
+// the answer as a strip under the thumb, or whole
+function setOpen(isOpen, isDrawn = isOpen) {
+  at("answer").classList.toggle("open", isOpen);
+  at("open").setAttribute("aria-expanded", String(isOpen));
+  at("open-word").textContent = isOpen ? "Less" : state.found ? "Why" : "Go there";
+  if (!isDrawn) return;
+  at("answer").scrollTop = 0;
+  showPicture(state.found, shownIn(unitNow()));
+}
+
 function refresh() {
   const form = formNow();
   const { reading, troubles } = readForm(DATA, form);
   showTroubles(troubles);
+  showPicked();
   if (Object.keys(troubles).length) showWaiting(troubles);
   else showFound(judge(DATA, reading));
   sayLater();
@@ -143,16 +67,19 @@ function refresh() {
 
 // makes and usual ratings of the chosen class
 function showChoices() {
-  const kind = DATA.classes[chosen("class")];
-  if (!kind) return;
+  const kind = DATA.classes[chosen("class")] ?? DATA.classes.standard;
   if (!state.poles) at(`poles-${kind.poles}`).checked = true;
   const before = at("make").value;
   const makes = DATA.makes[`${chosen("class")} ${Number(chosen("poles")) > 1 ? "several" : "one"}`] ?? [];
   at("make").replaceChildren(new Option("not noted"), ...makes.map((make) => new Option(make, make)));
   at("make").selectedIndex = 1 + makes.indexOf(before);
-  for (const pick of document.querySelectorAll("#picks button")) {
-    pick.hidden = !kind.ratings.includes(Number(pick.value));
-  }
+  for (const pick of picks()) pick.hidden = !kind.ratings.includes(Number(pick.value));
+}
+
+const picks = () => document.querySelectorAll("#picks button");
+
+function showPicked() {
+  for (const pick of picks()) pick.setAttribute("aria-pressed", String(pick.value === at("rating").value.trim()));
 }
 
 function showUnit() {
@@ -167,11 +94,16 @@ function changeUnit() {
 
 function askForAnswer(event) {
   event.preventDefault();
+  if (at("answer").classList.contains("open")) {
+    setOpen(false);
+    return;
+  }
   const form = formNow();
   const { troubles } = readForm(DATA, form);
   state.touched = new Set(NAMES);
   refresh();
   const first = NAMES.find((name) => name in troubles);
+  if (!first) setOpen(true);
   const place = first ? at(first) : at("answer");
   (place.matches("fieldset") ? place.querySelector("input") : place).focus();
 }
@@ -180,11 +112,21 @@ function clearAll() {
   at("form").reset();
   state.touched.clear();
   state.poles = false;
-  for (const pick of document.querySelectorAll("#picks button")) pick.hidden = false;
   at(remembered() === "degC" ? "unit-degC" : "unit-degF").checked = true;
   showUnit();
+  showChoices();
   refresh();
   document.querySelector("input[name=class]").focus();
+}
+
+// the next device of the same panel: what belongs to the panel stays
+function takeAnother() {
+  for (const name of ["rating", "device", "current", "termination", "conductor"]) {
+    at(name).value = "";
+    state.touched.delete(name);
+  }
+  refresh();
+  document.querySelector("input[name=class]:checked, input[name=class]").focus();
 }
 
 const stamp = () => new Date().toLocaleString("en-GB", { dateStyle: "long", timeStyle: "short" });
@@ -240,7 +182,8 @@ function listen() {
   const form = at("form");
   form.addEventListener("submit", askForAnswer);
   // keeps the field's focus until the click: a sentence that appears must not move the button away
-  document.querySelector(".deeds .main").addEventListener("mousedown", (event) => event.preventDefault());
+  at("open").addEventListener("mousedown", (event) => event.preventDefault());
+  addEventListener("keydown", (event) => event.key === "Escape" && setOpen(false));
   form.addEventListener("input", refresh);
   form.addEventListener("change", (event) => {
     if (event.target.name === "poles") state.poles = true;
@@ -251,6 +194,7 @@ function listen() {
   at("units").addEventListener("change", changeUnit);
   at("picks").addEventListener("click", takeRating);
   at("clear").addEventListener("click", clearAll);
+  at("another").addEventListener("click", takeAnother);
   at("copy").addEventListener("click", copyAnswer);
   at("save").addEventListener("click", saveAnswer);
   addEventListener("resize", () => state.found && showPicture(state.found, shownIn(unitNow())));
@@ -258,6 +202,7 @@ function listen() {
 
 function start() {
   at(remembered() === "degC" ? "unit-degC" : "unit-degF").checked = true;
+  at("further").open = matchMedia("(min-width: 900px)").matches;
   showUnit();
   showAge();
   showChoices();

@@ -26,9 +26,12 @@ SCRIPTS = (
     "next.js",
     "fields.js",
     "picture.js",
+    "channels.js",
     "answer.js",
 )
 """The scripts without a page: what judges, reads fields, draws and words; in this order."""
+PAGE_SCRIPTS = ("show.js", "page.js")
+"""What ties them to the page."""
 LIGHT = {**theme.LIGHT, "edge": "#7b8691", "warn": theme.OCHRE, "on-accent": "#ffffff"}
 DARK = {**theme.DARK, "edge": "#75828d", "warn": "#e39a3c", "on-accent": theme.DARK["paper"]}
 """Tones by CSS variable; borders of fields keep 3 : 1 and words 4.5 : 1 on their ground."""
@@ -64,7 +67,8 @@ class PocketPage:
 
 def render(page: PocketPage) -> str:
     """Return the page as HTML; the same page gives the same bytes."""
-    script, style = engine() + _text("page.js"), f"{variables(LIGHT, DARK)}\n{_text('pocket.css')}"
+    script = engine() + "".join(_text(name) for name in PAGE_SCRIPTS)
+    style = f"{variables(LIGHT, DARK)}\n{_text('pocket.css')}"
     told = json.dumps(data(page), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
     return (
         environment("pocket")

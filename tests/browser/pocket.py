@@ -36,6 +36,8 @@ SUSPECT = {
     "current": "9.2",
     "minutes": "30",
 }
+FOLDED = ("termination", "conductor", "floor")
+"""Fields that are folded away on a phone until they are wanted."""
 
 
 def make_store(folder: Path) -> Path:
@@ -88,10 +90,21 @@ def type_in(page: Page, reading: dict[str, str]) -> None:
         if name in ("class", "poles"):
             page.check(f"#{name}-{text}", force=True)
         elif name == "make":
+            if not page.is_visible("#make"):
+                page.click("#further summary")
             page.select_option("#make", text)
         else:
+            if name in FOLDED and not page.is_visible(f"#{name}"):
+                page.click("#further summary")
             page.fill(f"#{name}", text)
             page.press(f"#{name}", "Tab")
+
+
+def unfold(page: Page) -> None:
+    """Open the whole answer, and what is folded in it."""
+    if page.get_attribute("#open", "aria-expanded") == "false" and page.is_visible("#open"):
+        page.click("#open")
+    page.evaluate("document.querySelectorAll('#more details').forEach((d) => { d.open = true; })")
 
 
 def verdict(page: Page) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from tests.browser.pocket import SUSPECT, make_page, make_store, opened, type_in, verdict
+from tests.browser.pocket import SUSPECT, make_page, make_store, opened, type_in, unfold, verdict
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -34,6 +34,9 @@ def test_axe_finds_nothing(
             type_in(seen.page, SUSPECT)
         if stage == "wrong":
             type_in(seen.page, {"device": "400", "minutes": "-1"})
+        if stage == "answered":
+            type_in(seen.page, {"termination": "130"})
+            unfold(seen.page)
         found = Axe().run(seen.page).response
         told = [f"{v['id']}: {n['html'][:120]}" for v in found["violations"] for n in v["nodes"]]
         assert told == []
@@ -52,11 +55,11 @@ def test_everything_works_from_the_keyboard(browser: Browser, made: Path) -> Non
                 keys.press("Space")
             elif name in SUSPECT:
                 keys.type(SUSPECT[name])
-            elif seen.page.evaluate("document.activeElement.type") == "submit":
+            elif name == "conductor":
                 keys.press("Enter")
                 break
-        fields = ["unit-degF", "class-standard", "poles-1", "make", "rating", "ambient", "device"]
-        fields += ["current", "minutes", "termination", "conductor", "floor"]
+        fields = ["unit-degF", "class-standard", "rating", "poles-1", "ambient", "device"]
+        fields += ["current", "minutes", "floor", "make", "termination", "conductor"]
         assert [name for name in order if name in fields] == fields
         assert verdict(seen.page)
         assert seen.page.evaluate("document.activeElement.id") == "answer"

@@ -13,7 +13,7 @@ from analytics.opinion import bundle
 from dashboards.pocket.gather import pocket_page
 from dashboards.pocket.page import render
 from dashboards.theme import MARKS
-from tests.browser.pocket import BUILD, make_cold_store, make_page, opened, type_in, verdict
+from tests.browser.pocket import BUILD, make_cold_store, make_page, opened, type_in, unfold, verdict
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -37,6 +37,7 @@ def page(browser: Browser, made: Path) -> Iterator[Page]:
 def _said(page: Page, name: str, reading: dict[str, str]) -> str:
     BUILD.mkdir(parents=True, exist_ok=True)
     type_in(page, reading)
+    unfold(page)
     page.evaluate("scrollTo(0, 0)")
     page.screenshot(path=BUILD / f"pocket-{name}.png", full_page=True)
     return verdict(page).lower()

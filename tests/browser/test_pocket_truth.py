@@ -24,7 +24,7 @@ from analytics.policy import as_toml, default_policy
 from analytics.units import exact_from_degc, exact_to_degc
 from analytics.warehouse import open_store
 from dashboards.pocket.form import FIELDS
-from tests.browser.pocket import SUSPECT, desk_of, make_page, make_store, opened, type_in
+from tests.browser.pocket import SUSPECT, desk_of, make_page, make_store, opened, type_in, unfold
 from tests.browser.pocket_readings import impossible, readings
 
 if TYPE_CHECKING:
@@ -285,6 +285,7 @@ def test_a_judgement_lays_the_baseline_few_times(page: Page) -> None:
     """Stands in for a time, which `python -m tests.browser.pocket_time` measures."""
     page.click("#clear")
     type_in(page, SUSPECT)
+    unfold(page)
     count = page.evaluate(
         """() => {
           let count = 0;
