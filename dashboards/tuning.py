@@ -12,7 +12,7 @@ from analytics.policy import Policy
 from analytics.tuning.cells import moved, screened_policy
 
 if TYPE_CHECKING:
-    from analytics.tuning import Flips, Matched, Plan, Recalibrated, Tuned
+    from analytics.tuning import Agreed, Flips, Matched, Plan, Recalibrated, Tuned
     from analytics.tuning.choice import Costs
     from analytics.warehouse import Warehouse
 
@@ -33,6 +33,7 @@ class TuningRecord:
     plan: Plan
     matched: Matched
     recalibrated: Recalibrated
+    agreed: Agreed
     trouble: str = ""
 
     @property
@@ -58,6 +59,7 @@ def collect(
     plan = tuning.plan(warehouse, visits, is_guess_accepted=is_guess_accepted)
     matched = tuning.matched(warehouse, is_guess_accepted=is_guess_accepted)
     again = tuning.recalibrate(warehouse, is_guess_accepted=is_guess_accepted)
+    agreed = tuning.agreement(warehouse)
     proposed = against or tuned.recommended or _least_cost(tuned, screened_policy(warehouse))
     flips, trouble = None, ""
     if proposed is not None:
@@ -65,7 +67,7 @@ def collect(
             flips = tuning.flips(warehouse, proposed, is_guess_accepted=is_guess_accepted)
         except UsageError as error:
             trouble = str(error)
-    return TuningRecord(tuned, proposed, flips, plan, matched, again, trouble)
+    return TuningRecord(tuned, proposed, flips, plan, matched, again, agreed, trouble)
 
 
 def _least_cost(tuned: Tuned, policy: Policy) -> Policy | None:

@@ -18,6 +18,7 @@ COMMANDS: dict[str, str] = {
     "screen": "Judge every reading against the baseline and the policy.",
     "tune": "Weigh policies on what electricians found.",
     "recalibrate": "Mend the stated chances by what electricians found.",
+    "agreement": "Tell how far inspectors, cameras and clamps agree.",
     "adopt": "Put a policy in force, dated and kept with its text.",
     "explain": "Tell a past verdict again, with all it rests on.",
     "opinion": "Give a second opinion on one reading.",

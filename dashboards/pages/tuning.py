@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from analytics.notices import CAUTIONS, SHORT_CAUTION
 from dashboards import theme
 from dashboards.pages import (
+    tuning_agreement,
     tuning_caught,
     tuning_chances,
     tuning_choice,
@@ -94,6 +95,7 @@ def page(record: TuningRecord) -> TuningPage:
             tuning_chances.section(record),
             tuning_plan.section(record),
             tuning_findings.section(record),
+            tuning_agreement.section(record),
         ],
         glossary=GLOSSARY,
         method=(METHOD, ASSUMES),

@@ -25,6 +25,7 @@ from tests.browser.test_quarter_page import (
     _opened,
 )
 from tests.dashboards.test_tuning_page import gathered, store
+from tests.tuning.test_agreement import planted, told
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -43,7 +44,8 @@ def _record(folder: Path) -> TuningRecord:
         Margin(subject, level, 12, 345, 6, 7_890, 123, bound if n % 3 else known, known)
         for n, (subject, level) in enumerate(levels)
     )
-    return replace(record, tuned=replace(record.tuned, margins=margins))
+    tuned = replace(record.tuned, margins=margins)
+    return replace(record, tuned=tuned, agreed=told(planted(1)))
 
 
 @pytest.fixture(scope="module")

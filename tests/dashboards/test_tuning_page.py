@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,7 @@ from dashboards.render import render
 from dashboards.tuning import TuningRecord, collect
 from tests.cli.fleet import make_store
 from tests.cli.test_tune import find
+from tests.tuning.test_agreement import planted, told
 
 HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>&\"'{{ 7*7 }}"
 COSTS = Costs(4000, 180)
@@ -59,6 +61,7 @@ def test_sections_stand_in_order(text: str) -> None:
         "Do the stated chances come true",
         "Whom to examine next",
         "Findings that do not count",
+        "Do the measurers agree",
         "Method, words and versions",
         "Cautions",
     ]
@@ -156,6 +159,18 @@ def test_without_costs_the_frontier_stands_and_nothing_is_recommended(tmp_path: 
     assert "No policy is recommended without the firm’s own costs" in made.headline[0]
     assert made.sections[0].blocks[0].figure
     assert "dotted" not in made.sections[0].blocks[0].figure.sentence
+
+
+def test_repeated_scans_stand_on_the_page(record: TuningRecord) -> None:
+    """The fleet has none, so the page says how to make some; with some, each camera has a row."""
+    section = page(record).sections[6]
+    assert section.answer.startswith("No device was scanned twice")
+    assert section.blocks == ()
+    made = page(replace(record, agreed=told(planted(1)))).sections[6]
+    figures = {one.figure.id: one.figure for one in made.blocks if one.figure}
+    assert set(figures) == {"offsets-camera", "offsets-inspector", "offsets-clamp"}
+    assert [row[0] for row in figures["offsets-camera"].table.rows] == ["c1", "c2"]
+    assert "stays off zero in 2 of 2" in figures["offsets-camera"].sentence
 
 
 def test_hostile_text_stays_text(tmp_path: Path) -> None:
