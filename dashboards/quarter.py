@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
 from analytics.errors import NotEnoughDataError, UsageError
@@ -91,13 +92,11 @@ def collect(warehouse: Warehouse, quarter: str, trends: Trends | None = None) ->
         return QuarterRecord(quarter, counts=(QuarterCount(quarter),), is_screened=False)
 
     def rows(kind: type[Row], **params: object) -> tuple[Row, ...]:
-        name = next(query for query, record in RECORDS.items() if record is kind)
-        return tuple(kind(*row) for row in warehouse.rows(name, **params))
+        return _rows(warehouse, kind, **params)
 
     cases = rows(Case, quarter=quarter, case_count=CASE_COUNT)
-    return QuarterRecord(
-        quarter=quarter,
-        counts=rows(QuarterCount, quarter=quarter),
+    return replace(
+        collect_overview(warehouse, quarter, trends),
         standings=rows(Standing, quarter=quarter),
         cases=cases,
         slots=rows(Slot, visit_ids=sorted({case.visit_id for case in cases})),
@@ -113,7 +112,25 @@ def collect(warehouse: Warehouse, quarter: str, trends: Trends | None = None) ->
         files=rows(FileCount, quarter=quarter)[0],
         protocol=rows(Protocol, quarter=quarter)[0],
         versions=rows(Version),
-        held=rows(Held),
-        referrals=rows(Referral, quarter=quarter),
+    )
+
+
+def collect_overview(
+    warehouse: Warehouse, quarter: str, trends: Trends | None = None
+) -> QuarterRecord:
+    """Gather of the record only what tells of all quarters up to one."""
+    if not warehouse.has_table("screening.result"):
+        return QuarterRecord(quarter, counts=(QuarterCount(quarter),), is_screened=False)
+    return QuarterRecord(
+        quarter=quarter,
+        counts=_rows(warehouse, QuarterCount, quarter=quarter),
+        held=_rows(warehouse, Held),
+        referrals=_rows(warehouse, Referral, quarter=quarter),
         trends=trends,
     )
+
+
+def _rows(warehouse: Warehouse, kind: type[Row], **params: object) -> tuple[Row, ...]:
+    """Return the rows of a mart as the records that stand for it."""
+    name = next(query for query, record in RECORDS.items() if record is kind)
+    return tuple(kind(*row) for row in warehouse.rows(name, **params))

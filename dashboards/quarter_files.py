@@ -9,13 +9,22 @@ from typing import TYPE_CHECKING
 from analytics.errors import NotEnoughDataError
 from analytics.trends import study
 from dashboards.pages.quarter import page
-from dashboards.quarter import checked, collect, held_quarters
+from dashboards.pages.quarter_index import index_page
+from dashboards.quarter import checked, collect, collect_overview, held_quarters
 from dashboards.quarter_records import QuarterRecord
-from dashboards.render import page_path, render, write
+from dashboards.render import index_path, page_path, render, write
 
 if TYPE_CHECKING:
     from analytics.trends import Study
     from analytics.warehouse import Warehouse
+
+
+BESIDE = (
+    ("diagnostics.html", "What the verdicts rest on"),
+    ("tuning.html", "Where to draw the lines"),
+    ("pocket.html", "Judge a reading on a phone"),
+)
+"""Pages that the index links where they are in the folder: file, words."""
 
 
 @dataclass(frozen=True)
@@ -24,20 +33,33 @@ class Written:
 
     record: QuarterRecord
     page: Path
+    index: Path
 
 
 def write_quarter(warehouse: Warehouse, quarter: str, out: Path, unit: str) -> Written:
-    """Write the page of a quarter such as 2026Q3 into a folder, rises in `unit` (degF or degC).
+    """Write the page of a quarter such as 2026Q3 into a folder, and the index of all anew.
 
-    Every file is whole or not there. Raises UsageError for what is no quarter or unit.
+    Rises in `unit` (degF or degC). Every file is whole or not there, and the index is written last.
+    Raises UsageError for what is no quarter or unit.
     """
-    return _write(warehouse, checked(quarter), _look(warehouse, unit), out, unit)
+    checked(quarter)
+    looked = _look(warehouse, unit)
+    made = _write(warehouse, quarter, looked, out, unit)
+    _write_index(warehouse, looked, out, made.record)
+    return made
 
 
 def write_all(warehouse: Warehouse, out: Path, unit: str) -> list[Written]:
-    """Write the pages of all quarters that the verdicts cover, the earliest first."""
+    """Write the pages of all quarters that the verdicts cover, earliest first, and the index."""
     looked = _look(warehouse, unit)
-    return [_write(warehouse, one, looked, out, unit) for one in held_quarters(warehouse)]
+    made = [_write(warehouse, one, looked, out, unit) for one in held_quarters(warehouse)]
+    _write_index(warehouse, looked, out, made[-1].record if made else None)
+    return made
+
+
+def write_index(warehouse: Warehouse, out: Path, unit: str) -> Path:
+    """Write `index.html` anew, a row a quarter, linked to the pages that are in the folder."""
+    return _write_index(warehouse, _look(warehouse, unit), out, None)
 
 
 def _look(warehouse: Warehouse, unit: str) -> Study | None:
@@ -54,4 +76,21 @@ def _write(
     record = collect(warehouse, quarter, looked.upto(quarter) if looked else None)
     path = page_path(out, quarter)
     write(render(page(record, unit)), path)
-    return Written(record, path)
+    return Written(record, path, index_path(out))
+
+
+def _write_index(
+    warehouse: Warehouse, looked: Study | None, out: Path, known: QuarterRecord | None
+) -> Path:
+    """Write the index; `known` is spared gathering where it is the record of the last quarter."""
+    held = held_quarters(warehouse)
+    last = held[-1] if held else ""
+    record = known
+    if record is None or (held and record.quarter != last):
+        trends = looked.upto(last) if looked else None
+        record = collect_overview(warehouse, last, trends)
+    pages = {one: page_path(out, one).name for one in held if page_path(out, one).exists()}
+    beside = tuple((name, words) for name, words in BESIDE if (out / name).exists())
+    path = index_path(out)
+    write(render(index_page(record, pages, beside), "index"), path)
+    return path

@@ -19,6 +19,7 @@ from dashboards import theme
 if TYPE_CHECKING:
     from dashboards.pages.diagnostics import DiagnosticsPage
     from dashboards.pages.quarter import QuarterPage
+    from dashboards.pages.quarter_index import IndexPage
     from dashboards.pages.tuning import TuningPage
 
 _JSON_ESCAPES = {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2028"}
@@ -26,13 +27,16 @@ _JSON_ESCAPES = {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026", "\u2028": "\\u2
 
 STYLES = {
     "quarter": ("page.css",),
+    "index": ("page.css", "index.css"),
     "diagnostics": ("page.css", "diagnostics.css"),
     "tuning": ("page.css", "diagnostics.css", "tuning.css"),
 }
 """Kind of page -> its style sheets; its template is `<kind>.html`."""
 
 
-def render(page: QuarterPage | DiagnosticsPage | TuningPage, kind: str = "quarter") -> str:
+def render(
+    page: QuarterPage | IndexPage | DiagnosticsPage | TuningPage, kind: str = "quarter"
+) -> str:
     """Return the page as HTML by the template of its kind; the same page gives the same bytes."""
     scripts = [_plotly(), _asset("page.js")]
     style = "\n".join([variables(), *(_asset(name) for name in STYLES[kind])])
@@ -53,6 +57,11 @@ def render(page: QuarterPage | DiagnosticsPage | TuningPage, kind: str = "quarte
 def page_path(folder: Path, quarter: str) -> Path:
     """Return where the page of a quarter goes."""
     return folder / f"quarter-{quarter}.html"
+
+
+def index_path(folder: Path) -> Path:
+    """Return where the page over all quarters goes."""
+    return folder / "index.html"
 
 
 def write(text: str, path: Path) -> None:

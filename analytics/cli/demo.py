@@ -19,6 +19,7 @@ from analytics.errors import InputError, UsageError
 
 if TYPE_CHECKING:
     from analytics.warehouse import Warehouse
+    from dashboards.quarter_files import Written
     from dashboards.quarter_records import QuarterRecord
     from synthetic_data.write import FleetSummary
 
@@ -36,7 +37,7 @@ Tell = Callable[[str], None]
     default=Path("demo"),
     show_default=True,
     metavar="DIR",
-    help="Folder for the files, the page and, unless --store names one, the store.",
+    help="Folder for the files, the pages and, unless --store names one, the store.",
 )
 @click.option(
     "--scenario",
@@ -53,7 +54,9 @@ Tell = Callable[[str], None]
 def command(
     session: Session, out: Path, scenario: str, seed: int, inspections: int | None, unit: str
 ) -> None:
-    """Invent a fleet, read it in, fit, screen, and write the page of its last quarter.
+    """Invent a fleet, read it in, fit, screen, and write its pages.
+
+    The last quarter's page, the index of all quarters, and the page for a phone.
 
     Every house, inspector, make and reading is invented. The store must be new or hold this very
     fleet: nothing invented is ever mixed with a firm's own readings.
@@ -71,8 +74,18 @@ def command(
         _refuse_foreign(warehouse, fleet, store)
         _take_in(warehouse, fleet, scenario, inspections)
         _learn(warehouse)
-        record, path = _write_page(warehouse, out, unit)
-    print_lines(["", *_summary(record, unit), "", f"Page:  {path}", f"Store: {store}"])
+    made, pocket = _write_pages(store, out, unit)
+    print_lines(
+        [
+            "",
+            *_summary(made.record, unit),
+            "",
+            f"Page of {made.record.quarter}: {made.page}",
+            f"All quarters:   {made.index}",
+            f"For a phone:    {pocket}",
+            f"Store:          {store}",
+        ]
+    )
 
 
 @contextmanager
@@ -168,14 +181,25 @@ def _learn(warehouse: Warehouse) -> None:
         tell(f"{sum(judged.values()):,} readings, {flagged:,} flagged")
 
 
-def _write_page(warehouse: Warehouse, out: Path, unit: str) -> tuple[QuarterRecord, Path]:
+def _write_pages(store: Path, out: Path, unit: str) -> tuple[Written, Path]:
+    """Write the pocket page, then the last quarter's page and the index, which links both."""
+    from analytics.desk import open_desk
+    from analytics.opinion import bundle
+    from analytics.warehouse import open_store
+    from dashboards.pocket.gather import pocket_page
+    from dashboards.pocket.page import render
     from dashboards.quarter import last_quarter
     from dashboards.quarter_files import write_quarter
+    from dashboards.render import write
 
-    with _step(5, "Write the page") as tell:
-        made = write_quarter(warehouse, last_quarter(warehouse), out, unit)
+    with _step(5, "Write the pages") as tell:
+        pocket = out / "pocket.html"
+        with open_desk(store) as desk:
+            write(render(pocket_page(bundle(desk))), pocket)
+        with open_store(store, read_only=True) as warehouse:
+            made = write_quarter(warehouse, last_quarter(warehouse), out, unit)
         tell(f"{made.page.stat().st_size / 1e6:.1f} MB")
-    return made.record, made.page
+    return made, pocket
 
 
 def _summary(record: QuarterRecord, unit: str) -> list[str]:

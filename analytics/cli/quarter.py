@@ -54,4 +54,5 @@ def command(session: Session, quarter: str, out: Path, unit: str, is_all: bool) 
         else:
             made = [write_quarter(warehouse, quarter or last_quarter(warehouse), out, unit)]
     head = headline_lines(made[-1].record) if made else ["No reading has a verdict yet."]
-    print_lines([*head, "", *(f"Page: {one.page}" for one in made)])
+    pages = [f"Page: {one.page}" for one in made]
+    print_lines([*head, "", *pages, *(f"All quarters: {one.index}" for one in made[-1:])])

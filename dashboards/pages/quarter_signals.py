@@ -21,11 +21,11 @@ class SignalLine:
     sentence: str
 
 
-def of_quarter(record: QuarterRecord) -> list[Signal]:
-    """Return the signals of the quarter, new ones first, as the trends order them."""
+def of_quarter(record: QuarterRecord, quarter: str = "") -> list[Signal]:
+    """Return the signals of a quarter, by default the record's, new ones first."""
     if record.trends is None:
         return []
-    here = [one for one in record.trends.signals if one.quarter == record.quarter]
+    here = [one for one in record.trends.signals if one.quarter == (quarter or record.quarter)]
     return sorted(here, key=lambda one: not one.is_new)
 
 
@@ -56,10 +56,10 @@ def named(
     }
 
 
-def brief(record: QuarterRecord) -> str:
+def brief(record: QuarterRecord, quarter: str = "") -> str:
     """Name the strongest signals in half a sentence; each subject once, by its surest."""
     first: dict[tuple[str, str], list[Signal]] = {}
-    for one in of_quarter(record):
+    for one in of_quarter(record, quarter):
         first.setdefault((one.subject, one.level_name), []).append(one)
     told = [_brief(group) for group in list(first.values())[:MOST_BRIEF]]
     rest = len(first) - len(told)

@@ -64,7 +64,7 @@ class Watched:
 
 
 @contextmanager
-def _opened(browser: Browser, path: Path, size: str, **more: Any) -> Iterator[Watched]:
+def opened(browser: Browser, path: Path, size: str, **more: Any) -> Iterator[Watched]:
     width, height = SIZES[size]
     context = browser.new_context(viewport={"width": width, "height": height}, **more)
     seen = Watched(context.new_page())
@@ -78,7 +78,7 @@ def _opened(browser: Browser, path: Path, size: str, **more: Any) -> Iterator[Wa
         context.close()
 
 
-def _scroll_through(page: Page) -> None:
+def scroll_through(page: Page) -> None:
     """Scroll to the end, so that every figure is drawn, and back."""
     page.evaluate(
         """async () => {
@@ -125,8 +125,8 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
 )
 def test_page_is_quiet_and_fits(browser: Browser, made: Path, size: str, scheme: Any) -> None:
     BUILD.mkdir(parents=True, exist_ok=True)
-    with _opened(browser, made, size, color_scheme=scheme) as seen:
-        _scroll_through(seen.page)
+    with opened(browser, made, size, color_scheme=scheme) as seen:
+        scroll_through(seen.page)
         assert seen.requests == [made.as_uri()]
         assert seen.trouble == []
         assert seen.page.evaluate("document.documentElement.scrollWidth") == SIZES[size][0]
@@ -139,7 +139,7 @@ def test_page_is_quiet_and_fits(browser: Browser, made: Path, size: str, scheme:
 
 def test_page_prints_on_a4(browser: Browser, made: Path) -> None:
     BUILD.mkdir(parents=True, exist_ok=True)
-    with _opened(browser, made, "desktop") as seen:
+    with opened(browser, made, "desktop") as seen:
         printed = seen.page.pdf(path=BUILD / "quarter-a4.pdf", prefer_css_page_size=True)
         assert seen.trouble == []
         drawn = seen.page.evaluate(
@@ -154,7 +154,7 @@ def test_page_prints_on_a4(browser: Browser, made: Path) -> None:
 
 def test_printed_figures_fit_their_column(browser: Browser, made: Path) -> None:
     """A4 leaves 178 mm = 673 px between the margins; figures are drawn anew for that width."""
-    with _opened(browser, made, "desktop") as seen:
+    with opened(browser, made, "desktop") as seen:
         seen.page.emulate_media(media="print")
         seen.page.set_viewport_size({"width": 673, "height": 1000})
         seen.page.evaluate("dispatchEvent(new Event('beforeprint'))")
@@ -168,8 +168,8 @@ def test_printed_figures_fit_their_column(browser: Browser, made: Path) -> None:
 
 
 def test_hostile_words_do_nothing(browser: Browser, hostile: Path) -> None:
-    with _opened(browser, hostile, "phone") as seen:
-        _scroll_through(seen.page)
+    with opened(browser, hostile, "phone") as seen:
+        scroll_through(seen.page)
         for dot in seen.page.query_selector_all(".scatterlayer .point")[:40]:
             box = dot.bounding_box()
             if box:
@@ -188,7 +188,7 @@ def test_hostile_words_do_nothing(browser: Browser, hostile: Path) -> None:
 
 def test_foreign_scripts_are_refused(browser: Browser, made: Path) -> None:
     """What slipped through would still not run: the policy of the page refuses it."""
-    with _opened(browser, made, "phone") as seen:
+    with opened(browser, made, "phone") as seen:
         seen.page.evaluate(
             """() => {
               const script = document.createElement("script");
@@ -204,7 +204,7 @@ def test_foreign_scripts_are_refused(browser: Browser, made: Path) -> None:
 
 
 def test_hover_tells_the_numbers(browser: Browser, made: Path) -> None:
-    with _opened(browser, made, "desktop") as seen:
+    with opened(browser, made, "desktop") as seen:
         point = seen.page.wait_for_selector("[data-figure=data-change-flagged] .point")
         assert point
         point.hover(force=True)
@@ -215,7 +215,7 @@ def test_hover_tells_the_numbers(browser: Browser, made: Path) -> None:
 
 
 def test_the_page_reads_without_scripts(browser: Browser, made: Path) -> None:
-    with _opened(browser, made, "phone", java_script_enabled=False) as seen:
+    with opened(browser, made, "phone", java_script_enabled=False) as seen:
         summary = seen.page.locator("summary").first
         summary.click()
         assert seen.page.locator("details[open] table").first.is_visible()

@@ -72,7 +72,12 @@ def test_demo_takes_the_fleet_through_every_step(demo: tuple[Path, str]) -> None
     assert steps == list("12345")
     assert (folder / "fleet.duckdb").exists()
     assert (folder / "quarter-2026Q3.html").exists()
-    assert str(folder / "quarter-2026Q3.html") in output
+    for name in ("quarter-2026Q3.html", "index.html", "pocket.html"):
+        assert (folder / name).read_text(encoding="utf-8").startswith("<!doctype html>")
+        assert str(folder / name) in output
+    index = (folder / "index.html").read_text(encoding="utf-8")
+    assert 'href="quarter-2026Q3.html"' in index
+    assert 'href="pocket.html"' in index
     assert SHORT_CAUTION in _flat(output)
 
 
@@ -91,10 +96,11 @@ def test_demo_names_the_readings_worth_a_second_look(demo: tuple[Path, str]) -> 
 def test_demo_again_changes_nothing(demo: tuple[Path, str], tmp_path: Path) -> None:
     folder = tmp_path / "again"
     shutil.copytree(demo[0], folder)
-    before = (folder / "quarter-2026Q3.html").read_bytes()
+    pages = [folder / name for name in ("quarter-2026Q3.html", "index.html")]
+    before = [page.read_bytes() for page in pages]
     output = _run("demo", "--out", folder, "--scenario", "small").output
     assert re.search(r"0 rows kept, .*(\d+) of \1 files brought nothing new", output)
-    assert (folder / "quarter-2026Q3.html").read_bytes() == before
+    assert [page.read_bytes() for page in pages] == before
 
 
 def test_demo_leaves_a_firms_own_store_alone(store: Path, tmp_path: Path) -> None:
