@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 from analytics.policy import Policy
@@ -28,32 +29,64 @@ BORDERLINE_LINES = (
     "load_continuous_share",
 )
 """Thresholds of the policy that a reading may lie near."""
+ALL = (-(2**62), 2**62)
+"""First and last number of a span that leaves none out."""
+CHAIN = ("judging.judgement", "judging.verdict", "judging.borderline")
+"""From the evidence to the result; a whole fleet streams through them, see `querybook.inlined`."""
+
+Span = tuple[int, int]
 
 
-def lay_evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
-    """Lay the baseline on `normalise.measure` and weigh the evidence, up to `judging.evidence`."""
-    lay_baseline(warehouse, parameters)
-    weigh_evidence(warehouse, parameters, policy)
+def lay_evidence(
+    warehouse: Warehouse,
+    parameters: dict[str, Any],
+    policy: Policy,
+    spans: Sequence[Span] = (ALL,),
+) -> None:
+    """Lay the baseline on `normalise.measure` and weigh the evidence, up to `judging.evidence`.
+
+    One span of visits after the other: visits know nothing of each other, and the wide tables
+    before the evidence are then never larger than a span.
+    """
+    _meet_kinds(warehouse)
+    for number, span in enumerate(spans):
+        _lay_span(warehouse, parameters, span)
+        weigh_evidence(warehouse, parameters, policy, is_more=number > 0)
 
 
 def lay_baseline(warehouse: Warehouse, parameters: dict[str, Any]) -> None:
     """Lay the baseline on `normalise.measure`, up to `judging.laid`."""
+    _meet_kinds(warehouse)
+    _lay_span(warehouse, parameters, ALL)
+
+
+def _meet_kinds(warehouse: Warehouse) -> None:
     warehouse.build("fitting.kind_met")
     warehouse.build("fitting.kind")
-    warehouse.build("judging.design", floor_k_default=parameters["floor_k_default"])
+
+
+def _lay_span(warehouse: Warehouse, parameters: dict[str, Any], span: Span) -> None:
+    first, last = span
+    floor_k = parameters["floor_k_default"]
+    warehouse.build("judging.design", floor_k_default=floor_k, first_visit=first, last_visit=last)
     warehouse.build("judging.laid")
 
 
-def weigh_evidence(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
-    """Weigh the evidence of `judging.laid`, up to `judging.evidence`."""
+def weigh_evidence(
+    warehouse: Warehouse, parameters: dict[str, Any], policy: Policy, *, is_more: bool = False
+) -> None:
+    """Weigh the evidence of `judging.laid` up to `judging.evidence`, anew or adding to it."""
     variance, tuning = parameters["visit_variance"], parameters["tuning"]
     warehouse.build("judging.residual", visit_variance=variance, tuning=tuning)
-    warehouse.build(
-        "judging.evidence",
-        material_lift_k=policy.material_lift_k,
-        ratio_step=RATIO_STEP,
-        crimp_share=CRIMP_SHARE,
-    )
+    params = {
+        "material_lift_k": policy.material_lift_k,
+        "ratio_step": RATIO_STEP,
+        "crimp_share": CRIMP_SHARE,
+    }
+    if is_more:
+        warehouse.append("judging.evidence", "judging.evidence", **params)
+    else:
+        warehouse.build("judging.evidence", **params)
 
 
 def instrument_errors() -> dict[str, float]:
@@ -76,17 +109,37 @@ def borderline_parameters(policy: Policy) -> dict[str, float]:
     }
 
 
+def verdict_parameters(
+    parameters: dict[str, Any], policy: Policy, span: Span = ALL
+) -> dict[str, Any]:
+    """Return what the queries of CHAIN up to the verdict ask for, for a span of readings."""
+    return {**_judgement_parameters(parameters, policy, span), **policy.as_parameters()}
+
+
+def chain_parameters(
+    parameters: dict[str, Any], policy: Policy, span: Span = ALL
+) -> dict[str, Any]:
+    """Return what all queries of CHAIN ask for, for a span of readings."""
+    verdict = verdict_parameters(parameters, policy, span)
+    return {**verdict, **instrument_errors(), **borderline_parameters(policy)}
+
+
+def _judgement_parameters(parameters: dict[str, Any], policy: Policy, span: Span) -> dict[str, Any]:
+    errors = instrument_errors()
+    return {
+        "exponent_sd": parameters["exponent_sd"],
+        "rise_sd_k": math.hypot(errors["camera_k"], errors["air_k"]),
+        "clamp_share": errors["clamp_share"],
+        "clamp_floor_a": errors["clamp_floor_a"],
+        "first_reading": span[0],
+        "last_reading": span[1],
+        **policy.calibration(),
+    }
+
+
 def lay_verdicts(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
     """Judge what `judging.evidence`, the ranks and the notices say, up to `judging.verdict`."""
-    errors = instrument_errors()
-    warehouse.build(
-        "judging.judgement",
-        exponent_sd=parameters["exponent_sd"],
-        camera_k=math.hypot(errors["camera_k"], errors["air_k"]),
-        clamp_share=errors["clamp_share"],
-        clamp_floor_a=errors["clamp_floor_a"],
-        **policy.calibration(),
-    )
+    warehouse.build("judging.judgement", **_judgement_parameters(parameters, policy, ALL))
     warehouse.build("judging.verdict", **policy.as_parameters())
 
 

@@ -7,7 +7,7 @@ lines; continuation lines are indented by the comment mark and three blanks or m
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -17,6 +17,7 @@ from analytics.errors import QueryError
 HEADER_KEYS = ("title", "grain", "key", "reads", "params", "source", "caveat")
 NOT_QUERIES = ("macros", "migrations", "__pycache__")
 _HEADER_LINE = re.compile(r"^-- (\w+):\s*(.*)$")
+_COMMENT = re.compile(r"^\s*--.*\n", re.MULTILINE)
 
 
 @dataclass(frozen=True)
@@ -88,6 +89,19 @@ def load(name: str) -> Query:
     if not path.is_file():
         raise QueryError(f"There is no query {name}.")
     return parse(name, path.read_text(encoding="utf-8"))
+
+
+def inlined(name: str, through: Collection[str]) -> str:
+    """Return a query's SQL with the queries `through` in place of the tables so called.
+
+    Nothing is kept in between: rows stream from the first query to the last, and columns that the
+    last one does not ask for are never worked out. Parameters of one name share one value.
+    """
+    sql = _COMMENT.sub("", load(name).sql)
+    for table in (one for one in load(name).reads if one in through):
+        inner = f"(\n{inlined(table, through)}\n)"
+        sql = inner.join(re.split(rf"\b{re.escape(table)}\b", sql))
+    return sql
 
 
 def folders() -> list[str]:

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
-from analytics import columns, history
+from analytics import columns, history, querybook
 from analytics.baseline import prepare_measures, take_up
-from analytics.judging import lay_borderline, lay_evidence, lay_verdicts
+from analytics.judging import CHAIN, Span, chain_parameters, lay_evidence
 from analytics.policy import Policy
 from analytics.settings import BaselineSettings
 from analytics.statistics.figures import RATIO_STEP
 from analytics.warehouse import Warehouse
 
+AT_ONCE = 1_000_000
+"""Readings judged at once [1]; chosen: the wide tables beside them stay below two gigabytes."""
 SURROUNDED = 200_000
 """Readings from which it is learned what usually sits around a device [1]; chosen: its mean is then
 known to a hundredth of a kelvin."""
@@ -60,7 +64,7 @@ def screen(
     judge_by(warehouse, parameters, chosen)
     with warehouse.transaction():
         history.set_earlier_aside(warehouse)
-        warehouse.build("screening.result", policy_version=chosen.version, baseline_version=version)
+        _put_result(warehouse, parameters, chosen, version)
         warehouse.build("screening.terminal")
         changed = history.record_verdicts(warehouse, chosen, version)
         _keep(warehouse, chosen, version)
@@ -71,12 +75,37 @@ def screen(
 
 
 def judge_by(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
-    """Judge the measures in the store by a baseline taken up and a policy; nothing is kept."""
-    lay_evidence(warehouse, parameters, policy)
+    """Weigh and rank the measures in the store by a baseline taken up; nothing is kept.
+
+    What the queries of `judging.CHAIN` read is there then: evidence, ranks and notices.
+    """
+    lay_evidence(warehouse, parameters, policy, _spans(warehouse, "normalise.visit", "visit_id"))
     _compare(warehouse, policy)
     put_notice(warehouse, policy)
-    lay_verdicts(warehouse, parameters, policy)
-    lay_borderline(warehouse, policy)
+
+
+def _spans(warehouse: Warehouse, table: str, key: str) -> list[Span]:
+    """Return spans of a number that cover the table, each with about AT_ONCE readings at most."""
+    found = warehouse.fetch(
+        f"select min({key}), max({key}), (select count(*) from normalise.reading) from {table}"
+    )
+    first, last, readings = (one or 0 for one in found[0])
+    spans = max(1, math.ceil(readings / AT_ONCE))
+    edges = [first + (last + 1 - first) * i // spans for i in range(spans + 1)]
+    return [(low, high - 1) for low, high in pairwise(edges)]
+
+
+def _put_result(
+    warehouse: Warehouse, parameters: dict[str, Any], policy: Policy, baseline_version: str
+) -> None:
+    """Write `screening.result`, one span of readings after the other."""
+    sql = querybook.inlined("screening.result", CHAIN)
+    versions = {"policy_version": policy.version, "baseline_version": baseline_version}
+    head = "create or replace table screening.result as"
+    for span in _spans(warehouse, "normalise.reading", "reading_id"):
+        params = chain_parameters(parameters, policy, span)
+        warehouse.execute(f"{head}\n{sql}", params | versions)
+        head = "insert into screening.result by name"
 
 
 def _keep(warehouse: Warehouse, policy: Policy, baseline_version: str) -> None:
@@ -94,7 +123,9 @@ def _keep(warehouse: Warehouse, policy: Policy, baseline_version: str) -> None:
 def _compare(warehouse: Warehouse, policy: Policy) -> None:
     """Rank the readings among each other."""
     warehouse.build("judging.rank")
+    warehouse.build("judging.hottest")
     warehouse.build("judging.discovery")
+    warehouse.drop("judging.hottest")
     warehouse.build("judging.warm_share", **policy.calibration())
 
 
@@ -125,9 +156,7 @@ def put_notice(warehouse: Warehouse, policy: Policy) -> None:
         at_terminal = np.clip(steps - np.log(face) / np.log(RATIO_STEP), 0, 1)
         material = share * at_terminal + (1 - share) * np.clip(steps, 0, 1)
         probability = (likelihood * material[:, None, :]).sum(axis=2) / (1.0 + odds)
-        is_flagged = (probability >= line) & (z * one >= policy.flag_lift_k)[
-            None, :
-        ]
+        is_flagged = (probability >= line) & (z * one >= policy.flag_lift_k)[None, :]
         is_flagged &= z[None, :] >= (policy.flag_heat_ratio - 1.0) * size[:, None]
         first = np.argmax(is_flagged, axis=1)
         thresholds[:, j] = np.where(is_flagged.any(axis=1), z[first], 1e3)

@@ -5,8 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from analytics import querybook
 from analytics.baseline import take_up
 from analytics.errors import UsageError
+from analytics.judging import CHAIN, verdict_parameters
 from analytics.policy import Policy
 from analytics.screening import judge_by
 from analytics.tuning.cells import build_findings, screened_policy
@@ -78,7 +80,8 @@ def flips(warehouse: Warehouse, policy: Policy, *, is_guess_accepted: bool = Fal
             "Run loadrise screen first.",
         )
     judge_by(warehouse, parameters, policy)
-    rows = warehouse.rows("tuning.flip")
+    sql = querybook.inlined("tuning.flip", CHAIN)
+    rows = warehouse.fetch(sql, verdict_parameters(parameters, policy))
     return Flips(former, policy.version, tuple(Flip(*row) for row in rows))
 
 

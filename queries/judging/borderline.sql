@@ -1,7 +1,7 @@
 -- title: How near each verdict is to another one, and what would settle it
 -- grain: one row a current reading
 -- key: reading_id
--- reads: judging.verdict, judging.residual
+-- reads: judging.verdict
 -- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k,
 --   $flag_terminal_peak_k [K], $load_continuous_share of rating [1], $camera_k, $air_k standard uncertainties [K],
 --   $clamp_share [1] and $clamp_floor_a [A] of the clamp, $temper of the evidence [1],
@@ -13,7 +13,6 @@
 with uncertain as (
     select
         v.*,
-        w.z as wire_z,
         hypot($clamp_share::double * v.current_a, $clamp_floor_a::double) as current_sd_a,
         least($air_k::double, sqrt(greatest(v.spread_k * v.spread_k - v.variance_k2, 0e0)))
             as air_sd_k,
@@ -22,7 +21,6 @@ with uncertain as (
         case when v.is_loaded then $flag_loaded_probability::double
             else $flag_probability::double end as line
     from judging.verdict as v
-    left join judging.residual as w on w.reading_id = v.reading_id and w.channel = 'conductor'
 ),
 
 margined as (

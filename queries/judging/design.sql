@@ -1,8 +1,8 @@
--- title: Every clamped reading with the kind that the baseline knows it by
+-- title: The clamped readings of a span of visits with the kind that the baseline knows them by
 -- grain: one row a reading and channel
 -- key: reading_id, channel
 -- reads: normalise.measure, fitting.kind, fitting.camera_level
--- params: $floor_k_default what stands for a floor that cannot be told [K]
+-- params: $floor_k_default what stands for a floor that cannot be told [K], $first_visit, $last_visit
 -- caveat: a camera that the baseline has not met is null and has no effect
 select
     m.reading_id,
@@ -24,3 +24,4 @@ from channels('normalise.measure') as m
 inner join fitting.kind as k
     using (channel, device_class, is_multi_pole, make, rated_a, shelter_level, minute_band)
 left join fitting.camera_level as q using (camera_id, quarter)
+where m.visit_id between $first_visit::bigint and $last_visit::bigint

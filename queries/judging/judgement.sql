@@ -1,20 +1,19 @@
--- title: The numbers of every reading's judgement
+-- title: The numbers of every judgement in a span of readings
 -- grain: one row a current reading
 -- key: reading_id
 -- reads: normalise.measure, judging.evidence, judging.rank, judging.discovery,
 --   judging.notice, judging.warm_share
 -- params: $exponent_sd of the face's exponent [1], $clamp_share and $clamp_floor_a of the clamp
---   [1, A], $camera_k standard uncertainty of a rise [K], $calibration_intercept and
---   $calibration_slope of the log odds, by which findings moved the chance [1]
+--   [1, A], $rise_sd_k standard uncertainty of a rise [K], $calibration_intercept and
+--   $calibration_slope of the log odds, by which findings moved the chance [1], $first_reading,
+--   $last_reading
 -- source: healthy interval from the calibrated tails; projection by JCGM 100 with the exponent
 -- caveat: no projection below a twentieth of the rating; the local false-discovery rate and q stay as
 --   the fleet teaches them, whatever findings made of the chance
 with joined as (
     select
         m.*,
-        e.* exclude (
-            reading_id, visit_id, channel, minute_band, load_fraction, floor_k, neighbour_k,
-            channel_rise_k, lower, upper),
+        e.* exclude (reading_id, visit_id, quarter, lower, upper),
         e.still_rise_k + e.load_rise_k + e.visit_k + e.center * e.spread_k as expected_rise_k,
         e.still_rise_k + e.load_rise_k + e.visit_k + e.lower * e.spread_k as lower_k,
         e.still_rise_k + e.load_rise_k + e.visit_k + e.upper * e.spread_k as upper_k,
@@ -25,9 +24,15 @@ with joined as (
         n.threshold_z,
         w.suspect_share
     from normalise.measure as m
-    left join judging.evidence as e using (reading_id)
-    left join judging.rank as k using (reading_id)
-    left join judging.discovery as d using (reading_id)
+    left join judging.evidence as e
+        on e.reading_id = m.reading_id and e.reading_id between $first_reading::bigint
+            and $last_reading::bigint
+    left join judging.rank as k
+        on k.reading_id = m.reading_id and k.reading_id between $first_reading::bigint
+            and $last_reading::bigint
+    left join judging.discovery as d
+        on d.reading_id = m.reading_id and d.reading_id between $first_reading::bigint
+            and $last_reading::bigint
     left join judging.notice as n
         on n.size_bin = notice_bin(e.load_rise_k / (e.spread_k * e.scale))
         and n.spread_bin = notice_bin(e.spread_k * e.scale)
@@ -36,6 +41,7 @@ with joined as (
         and w.is_multi_pole = m.is_multi_pole
         and w.warm_band
         = least(greatest(floor((m.rise_k - coalesce(m.floor_k, 0e0)) / 2e0), -3), 20)::integer
+    where m.reading_id between $first_reading::bigint and $last_reading::bigint
 ),
 
 ratioed as (
@@ -54,7 +60,7 @@ ratioed as (
             as smallest_ratio_seen,
         rise_k - expected_rise_k + load_rise_k as own_load_rise_k,
         hypot(
-            $camera_k::double,
+            $rise_sd_k::double,
             (rise_k - expected_rise_k + load_rise_k) * exponent
             * hypot($clamp_share::double, $clamp_floor_a::double / greatest(current_a, 0.1e0)))
             as own_load_sd_k

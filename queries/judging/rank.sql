@@ -1,7 +1,7 @@
 -- title: Rank of each reading among comparable ones of other panels
 -- grain: one row a clamped reading
 -- key: reading_id
--- reads: judging.residual, normalise.visit
+-- reads: judging.evidence, normalise.visit
 -- params: none
 -- source: conformal p = (1 + hotter) / (comparable + 1); Vovk 2012. Own panel left out
 -- caveat: comparable is same class, poles and load band; faulty readings rank too. Rows are kept
@@ -24,9 +24,9 @@ placed as materialized (
         (8 * r.group_id + r.load_band)::integer as cell,
         p.panel_number,
         r.z
-    from judging.residual as r
+    from judging.evidence as r
     inner join panel as p using (visit_id)
-    where r.channel = 'face' and r.is_taught
+    where r.is_taught
 ),
 
 counted as (

@@ -6,7 +6,6 @@
 select
     r.*,
     load_band(r.load_fraction) as load_band,
-    r.residual_k / r.spread_k as standard_residual,
     c.center,
     c.scale,
     c.lower,

@@ -21,9 +21,7 @@ MAKE_ROWS = """
 select
     i as reading_id,
     i // 10 as visit_id,
-    'face' as channel,
     true as is_taught,
-    true as is_telling,
     (hash(i, 1) % 9)::integer as group_id,
     1 + (hash(i, 2) % 7)::integer as load_band,
     round(sqrt(-2 * ln((hash(i, 3) % 1000003 + 0.5) / 1000003))
@@ -50,10 +48,10 @@ def ours(folder: Path, rows: int) -> dict[str, Any]:
     from analytics.warehouse import open_store
 
     with open_store() as store:
-        store.execute("create table judging.residual as " + MAKE_ROWS.format(rows=rows))
+        store.execute("create table judging.evidence as " + MAKE_ROWS.format(rows=rows))
         store.execute(
             "create table normalise.visit as "
-            "select distinct visit_id, 'p' || visit_id as panel_id from judging.residual"
+            "select distinct visit_id, 'p' || visit_id as panel_id from judging.evidence"
         )
         record: dict[str, Any] = {"rows_in": rows}
         with clocked(record):
