@@ -49,17 +49,17 @@ def _spreads(found: Agreed) -> Table:
     rows = [
         _spread("same inspector and camera", found.same_way),
         _spread("another inspector or camera", found.other_way),
-        ("what the other adds", _k(found.reproducibility_k), "–", "–", "–"),
+        ("what the other adds", _k(found.reproducibility_k), "–", "–"),
     ]
-    headers = ("repeated by", "spread, K", "95 % interval", "readings", "visits")
+    headers = ("repeated by", "spread, K", "readings", "visits")
     return table("Standard deviation of one rise; pairs of readings and of visits", headers, rows)
 
 
 def _spread(name: str, one: Spread | None) -> tuple[str, ...]:
     if one is None:
-        return (name, "–", "–", "0", "0")
-    ends = f"{decimal(one.low_k, 2)} to {decimal(one.high_k, 2)}"
-    return (name, decimal(one.value_k, 2), ends, f"{one.devices:,}", f"{one.visits:,}")
+        return (name, "–", "0", "0")
+    ends = f"{_k(one.value_k)} ({_k(one.low_k)} to {_k(one.high_k)})"
+    return (name, ends, f"{one.devices:,}", f"{one.visits:,}")
 
 
 def _k(value: float | None) -> str:

@@ -68,14 +68,14 @@ def _mended(found: Recalibrated) -> Block:
         return Block(heading, (found.sentence,))
     one = found.scores
     rows = [
-        ("intercept of the log odds", _within(found.intercept, 2), "–"),
-        ("slope of the log odds", _within(found.slope, 2), "–"),
-        ("log score, stated", f"{one.log_before:.4f}", "–"),
-        ("log score, recalibrated", f"{one.log_after:.4f}", _within(one.log_gain, 4)),
-        ("Brier’s score, stated", f"{one.brier_before:.4f}", "–"),
-        ("Brier’s score, recalibrated", f"{one.brier_after:.4f}", _within(one.brier_gain, 4)),
+        ("intercept of the log odds", _within(found.intercept, 2)),
+        ("slope of the log odds", _within(found.slope, 2)),
+        ("log score", f"{one.log_before:.4f} becomes {one.log_after:.4f}"),
+        ("  gain", _within(one.log_gain, 4)),
+        ("Brier’s score", f"{one.brier_before:.4f} becomes {one.brier_after:.4f}"),
+        ("  gain", _within(one.brier_gain, 4)),
     ]
-    made = table("On panels it was not fitted on; smaller is better", ("", "value", "gain"), rows)
+    made = table("On panels it was not fitted on; smaller is better", ("", "value"), rows)
     return Block(heading, (found.sentence,), None, (made,))
 
 

@@ -15,14 +15,14 @@ from dashboards.pages.tuning import page
 from dashboards.render import render, write
 from dashboards.tuning import TuningRecord
 from tests.browser.test_diagnostics_page import _draw_all
-from tests.browser.test_quarter_page import (
+from tests.browser.watched import (
     BUILD,
     CUT_LABELS,
     HOSTILE,
     OVERLAPPING_TICKS,
     SIZES,
     STICKS_OUT,
-    _opened,
+    opened,
 )
 from tests.dashboards.test_tuning_page import gathered, store
 from tests.tuning.test_agreement import planted, told
@@ -61,7 +61,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
 )
 def test_page_is_quiet_and_fits(browser: Browser, made: Path, size: str, scheme: Any) -> None:
     BUILD.mkdir(parents=True, exist_ok=True)
-    with _opened(browser, made, size, color_scheme=scheme) as seen:
+    with opened(browser, made, size, color_scheme=scheme) as seen:
         _draw_all(seen.page)
         assert seen.requests == [made.as_uri()]
         assert seen.trouble == []
@@ -89,7 +89,7 @@ def test_hostile_words_do_nothing(browser: Browser, tmp_path: Path) -> None:
                     f"update {table} set {column} = $text || {column}", {"text": HOSTILE}
                 )
     write(render(page(gathered(fleet)), "tuning"), path)
-    with _opened(browser, path, "phone") as seen:
+    with opened(browser, path, "phone") as seen:
         _draw_all(seen.page)
         assert seen.page.evaluate("window.harmed") is None
         assert seen.page.evaluate("document.querySelectorAll('img, svg a').length") == 0
@@ -99,7 +99,7 @@ def test_hostile_words_do_nothing(browser: Browser, tmp_path: Path) -> None:
 
 def test_the_page_prints(browser: Browser, made: Path) -> None:
     """A4 leaves 178 mm = 673 px between the margins; figures are drawn anew for that width."""
-    with _opened(browser, made, "desktop") as seen:
+    with opened(browser, made, "desktop") as seen:
         printed = seen.page.pdf(path=BUILD / "tuning-a4.pdf", prefer_css_page_size=True)
         assert seen.trouble == []
         seen.page.emulate_media(media="print")
@@ -117,3 +117,12 @@ def test_the_page_prints(browser: Browser, made: Path) -> None:
         )
         assert cut == []
     assert printed.startswith(b"%PDF")
+
+
+def test_no_table_in_a_card_is_cut_on_a_desk(browser: Browser, made: Path) -> None:
+    with opened(browser, made, "desktop") as seen:
+        cut = seen.page.evaluate(
+            "() => [...document.querySelectorAll('.card > .scroll, .card > div > .scroll')]"
+            ".filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.innerText.slice(0, 40))"
+        )
+    assert cut == []
