@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -56,6 +56,19 @@ def export(warehouse: Warehouse, subject: str, out: Path) -> Exported:
     return Exported(subject, str(out), int(copied[0][0]))
 
 
+def write_rows(warehouse: Warehouse, columns: Mapping[str, Sequence[object]], out: Path) -> None:
+    """Write equally long columns to `out` as CSV, with guard and caution as `export` does."""
+    import pyarrow as pa
+
+    warehouse.register("rows_to_write", pa.table(dict(columns)))
+    try:
+        sql = _with_caution(warehouse, "select * from rows_to_write")
+        with put_in_place(out) as draft:
+            warehouse.execute(f"copy ({sql}\n) to {_quoted(str(draft))} ({_options('csv')})")
+    finally:
+        warehouse.unregister("rows_to_write")
+
+
 @contextmanager
 def put_in_place(out: Path) -> Iterator[Path]:
     """Yield a path beside `out` to write to; it becomes `out` at the end, or is removed."""
@@ -90,7 +103,8 @@ def _with_caution(warehouse: Warehouse, sql: str) -> str:
     columns = warehouse.fetch(f"describe from (\n{sql}\n)")
     texts = [str(name) for name, kind, *_ in columns if kind == "VARCHAR"]
     guards = ", ".join(f"guarded_cell({name}) as {name}" for name in texts)
-    return f"select * replace ({guards}), {_quoted(SHORT_CAUTION)} as caution from (\n{sql}\n)"
+    kept = f"* replace ({guards})" if texts else "*"
+    return f"select {kept}, {_quoted(SHORT_CAUTION)} as caution from (\n{sql}\n)"
 
 
 def _quoted(text: str) -> str:

@@ -12,6 +12,7 @@ from dashboards.pages.quarter import page
 from dashboards.pages.quarter_index import index_page
 from dashboards.quarter import checked, collect, collect_overview, held_quarters
 from dashboards.quarter_records import QuarterRecord
+from dashboards.quarter_tables import write_tables
 from dashboards.render import index_path, page_path, render, write
 
 if TYPE_CHECKING:
@@ -33,11 +34,12 @@ class Written:
 
     record: QuarterRecord
     page: Path
+    tables: Path
     index: Path
 
 
 def write_quarter(warehouse: Warehouse, quarter: str, out: Path, unit: str) -> Written:
-    """Write the page of a quarter such as 2026Q3 into a folder, and the index of all anew.
+    """Write a quarter such as 2026Q3 into a folder: its tables, its page, the index of all anew.
 
     Rises in `unit` (degF or degC). Every file is whole or not there, and the index is written last.
     Raises UsageError for what is no quarter or unit.
@@ -74,9 +76,10 @@ def _write(
     warehouse: Warehouse, quarter: str, looked: Study | None, out: Path, unit: str
 ) -> Written:
     record = collect(warehouse, quarter, looked.upto(quarter) if looked else None)
+    tables = write_tables(warehouse, record, out)
     path = page_path(out, quarter)
-    write(render(page(record, unit)), path)
-    return Written(record, path, index_path(out))
+    write(render(page(record, unit, tables.name)), path)
+    return Written(record, path, tables, index_path(out))
 
 
 def _write_index(

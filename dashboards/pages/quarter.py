@@ -23,6 +23,7 @@ from dashboards.pages import (
 )
 from dashboards.pages.parts import Figure, Table
 from dashboards.quarter_records import QuarterRecord
+from dashboards.quarter_tables import TABLES
 
 SHOWN_SYMBOL = {"degF": "°F", "degC": "K"}
 """Symbol of a temperature difference where the firm works in that unit."""
@@ -61,6 +62,7 @@ class QuarterPage:
     recheck_table: Table | None
     method: list[str]
     versions_table: Table | None
+    files: list[tuple[str, str]]
     cautions: tuple[str, ...]
 
     @property
@@ -78,8 +80,11 @@ def rise_scale(unit: str) -> theme.RiseScale:
     return theme.RiseScale(factor, SHOWN_SYMBOL[unit])
 
 
-def page(record: QuarterRecord, unit: str) -> QuarterPage:
-    """Put a record into words, tables and figures, rises in `unit` (degF or degC)."""
+def page(record: QuarterRecord, unit: str, folder: str = "") -> QuarterPage:
+    """Put a record into words, tables and figures, rises in `unit` (degF or degC).
+
+    `folder` is that of its tables as CSV, beside the page; without one none is named.
+    """
     has_readings = bool(record.now.reading_count)
     scale = rise_scale(unit)
     return QuarterPage(
@@ -112,6 +117,7 @@ def page(record: QuarterRecord, unit: str) -> QuarterPage:
         recheck_table=quarter_quality.recheck_table(record),
         method=quarter_method.paragraphs(record),
         versions_table=quarter_method.versions_table(record),
+        files=[(f"{folder}/{one.name}.csv", one.title) for one in TABLES] if folder else [],
         cautions=CAUTIONS,
     )
 
