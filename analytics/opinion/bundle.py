@@ -14,6 +14,7 @@ from analytics.opinion import reading as rd
 from analytics.opinion.cases import CASES_A_CLASS, read_cases
 from analytics.opinion.judge import REPEAT_SHARE, REPEATS, SETTLED_MINUTES
 from analytics.opinion.knowledge import read_knowledge
+from analytics.opinion.paragraph import CONTINUOUS_MINUTES, PARTS
 from analytics.opinion.tables import InForce, take_up
 from analytics.statistics.figures import CRIMP_SHARE, RATIO_STEP, TEMPER
 from analytics.warehouse import Warehouse
@@ -55,6 +56,7 @@ def bundle(desk: Warehouse) -> dict[str, Any]:
         "limits": _limits(),
         "sentences": rd.SENTENCES,
         "ladders": ladders.tables(),
+        "paragraph": PARTS,
         "knowledge": _knowledge(desk, in_force),
         "cases": read_cases(desk, classes, in_force),
         "caution": SHORT_CAUTION,
@@ -68,6 +70,7 @@ def _constants() -> dict[str, Any]:
         "temper": TEMPER,
         "crimp_share": CRIMP_SHARE,
         "settled_minutes": SETTLED_MINUTES,
+        "continuous_minutes": CONTINUOUS_MINUTES,
         "repeat_share": REPEAT_SHARE,
         "repeats": {name: list(errors) for name, errors in REPEATS.items()},
         "cases_a_class": CASES_A_CLASS,

@@ -8,7 +8,21 @@ from analytics import columns
 from analytics.opinion.reading import Reading, shown, shown_rise
 from analytics.opinion.remarks import hangs_on_floor
 
-ADVICE = {
+PARTS = {
+    "read": "At the time of the inspection the {rating} A {poles}{name} measured {device} in air "
+    "of {ambient}, a rise of {rise}{load}{since}.",
+    "poles": "{poles}-pole ",
+    "load": ", carrying {current} A ({share} % of its rating)",
+    "no_load": ", with its current not measured",
+    "since": ", {minutes} minutes after the loads came on",
+    "compared": "Comparable devices at that load usually rise by {low} to {high}.",
+    "floor_open": "How warm the panel was inside was not measured; a warm panel would explain part "
+    "of the rise, a cool one less.",
+    "closing": "An infrared scan shows surfaces at one moment and under one load; it does not "
+    "replace an examination of the de-energised parts.",
+    "continuous": "{share} % of its rating, the limit for loads that run three hours or more",
+    "rating": "its rating",
+    "proviso": " if its load runs that long",
     "normal": "This lies within what is usual for such a device at that load. No further "
     "evaluation is suggested on this reading alone.",
     "overload": "Its warmth is explained by its current, which is above {limit}. Evaluation of "
@@ -23,49 +37,44 @@ ADVICE = {
     "recheck": "The readings contradict each other and are to be taken again; no conclusion is "
     "drawn.",
 }
-CONTINUOUS = "{share:.0f} % of its rating, the limit for loads that run three hours or more"
+"""What the paragraph is put together from; the advice by verdict."""
 CONTINUOUS_MINUTES = 180.0
 """From when a load counts as continuous [min]: three hours, NEC Article 100."""
-FLOOR_OPEN = (
-    "How warm the panel was inside was not measured; a warm panel would explain part of the rise, "
-    "a cool one less."
-)
-CLOSING = (
-    "An infrared scan shows surfaces at one moment and under one load; it does not replace an "
-    "examination of the de-energised parts."
-)
 
 
 def paragraph(reading: Reading, row: dict[str, Any]) -> str:
     """Return the paragraph: what was read under which load, how it compares, who should look."""
-    is_over, minutes = bool(row["is_over_rating"]), reading.load_minutes or 0.0
-    limit = CONTINUOUS.format(share=100 * row["load_continuous_share"])
-    proviso = "" if is_over or minutes >= CONTINUOUS_MINUTES else " if its load runs that long"
-    parts = [_read(reading, row), _compared(row, reading.unit), ADVICE[row["verdict"]]]
+    parts = [_read(reading, row), _compared(row, reading.unit), _advice(reading, row)]
     if hangs_on_floor(row):
-        parts.append(FLOOR_OPEN)
-    text = " ".join(part for part in parts if part).format(
-        limit="its rating" if is_over else limit, proviso=proviso
+        parts.append(PARTS["floor_open"])
+    return " ".join(part for part in (*parts, PARTS["closing"]) if part)
+
+
+def _advice(reading: Reading, row: dict[str, Any]) -> str:
+    is_over, minutes = bool(row["is_over_rating"]), reading.load_minutes or 0.0
+    limit = PARTS["continuous"].format(share=f"{100 * row['load_continuous_share']:.0f}")
+    return PARTS[row["verdict"]].format(
+        limit=PARTS["rating"] if is_over else limit,
+        proviso="" if is_over or minutes >= CONTINUOUS_MINUTES else PARTS["proviso"],
     )
-    return f"{text} {CLOSING}"
 
 
 def _read(reading: Reading, row: dict[str, Any]) -> str:
-    unit = reading.unit
-    poles = f"{reading.poles}-pole " if reading.poles > 1 else ""
-    name = f"{reading.rated_a:g} A {poles}{columns.DEVICE_CLASSES[reading.device_class]}"
-    load = ", with its current not measured"
+    unit, load, since = reading.unit, PARTS["no_load"], ""
     if reading.current_a is not None:
-        load = (
-            f", carrying {reading.current_a:g} A ({100 * row['load_fraction']:.0f} % of its rating)"
-        )
-    since = ""
+        share = f"{100 * row['load_fraction']:.0f}"
+        load = PARTS["load"].format(current=f"{reading.current_a:g}", share=share)
     if reading.load_minutes is not None:
-        since = f", {reading.load_minutes:g} minutes after the loads came on"
-    return (
-        f"At the time of the inspection the {name} measured {shown(reading.device_degc, unit)} in "
-        f"air of {shown(reading.ambient_degc, unit)}, a rise of {shown_rise(row['rise_k'], unit)}"
-        f"{load}{since}."
+        since = PARTS["since"].format(minutes=f"{reading.load_minutes:g}")
+    return PARTS["read"].format(
+        rating=f"{reading.rated_a:g}",
+        poles=PARTS["poles"].format(poles=reading.poles) if reading.poles > 1 else "",
+        name=columns.DEVICE_CLASSES[reading.device_class],
+        device=shown(reading.device_degc, unit),
+        ambient=shown(reading.ambient_degc, unit),
+        rise=shown_rise(row["rise_k"], unit),
+        load=load,
+        since=since,
     )
 
 
@@ -73,4 +82,4 @@ def _compared(row: dict[str, Any], unit: str) -> str:
     if row["lower_k"] is None or row["verdict"] == "recheck":
         return ""
     low, high = (shown_rise(row[name], unit) for name in ("lower_k", "upper_k"))
-    return f"Comparable devices at that load usually rise by {low} to {high}."
+    return PARTS["compared"].format(low=low, high=high)

@@ -11,9 +11,7 @@ from analytics.opinion.words import kind
 
 Row = dict[str, Any]
 
-FLOOR_DECIDES = (
-    "Read the panel's coolest breakers too: the verdict hangs on how warm it is inside."
-)
+FLOOR_DECIDES = "Read the panel's coolest breakers too: the verdict hangs on how warm it is inside."
 
 
 def remarks(reading: Reading, row: Row, in_force: InForce, known: Row) -> list[Row]:

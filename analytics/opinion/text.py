@@ -31,7 +31,7 @@ def lines(opinion: Opinion) -> list[str]:
     sections = (
         ("What would settle it", _settling(opinion)),
         ("Most alike", _cases(opinion)),
-        ("Published ladders, for reference only", _ladders(opinion)),
+        ("Published ladders, for reference only", [one["sentence"] for one in opinion["ladders"]]),
         ("What this rests on", _basis(opinion)),
         ("For the report", [opinion["paragraph"]]),
         ("Cautions", opinion["cautions"]),
@@ -114,16 +114,6 @@ def _cases(opinion: Opinion) -> Iterator[str]:
         rise = shown_rise(case["rise_k"], opinion["unit"])
         what = columns.FINDINGS[case["finding"]]
         yield f"{where}: {rise} at {share}, {case['verdict'].replace('_', ' ')}; {what}."
-
-
-def _ladders(opinion: Opinion) -> Iterator[str]:
-    for one in opinion["ladders"]:
-        value = shown_rise(one["value_k"], opinion["unit"])
-        if one["edge_k"] is not None:
-            edge = shown_rise(one["edge_k"], opinion["unit"])
-            yield f"{edge} over ambient, the {one['title']}: {one['band']} ({one['source']})."
-        else:
-            yield f"{value} {one['title']}: {one['band']} ({one['source']})."
 
 
 def _basis(opinion: Opinion) -> Iterator[str]:

@@ -138,6 +138,8 @@ function answerText(data, found, unit, now) {
     ...nextSentences(found, next, shown).map(plain),
     ...restsOn(data, found, shown).map(plain),
     "",
+    `For the report: ${reportParagraph(data, found, next, shown, unit)}`,
+    "",
     `Baseline ${data.baseline.version} of ${data.baseline.fittedOn}, policy ${data.baseline.policyVersion}`,
     ...data.cautions,
   ].join("\n");

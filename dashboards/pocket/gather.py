@@ -44,6 +44,7 @@ MIXTURE_NUMBERS = (
 def pocket_page(bundle: dict[str, Any]) -> PocketPage:
     """Return the page of a bundle (`analytics.opinion.bundle`)."""
     tables = {name: rows(columns) for name, columns in bundle["tables"].items()}
+    ladders = _camel(bundle["ladders"])
     fitted = dt.date.fromisoformat(bundle["baseline_fitted_at"][:10])
     known = {(one["device_class"], one["is_multi_pole"]): one for one in bundle["knowledge"]}
     return PocketPage(
@@ -66,6 +67,8 @@ def pocket_page(bundle: dict[str, Any]) -> PocketPage:
             "constants": _constants(bundle),
             "limits": _camel(bundle["limits"]),
             "sentences": bundle["sentences"],
+            "paragraph": bundle["paragraph"],
+            "ladders": {k: _camel(v) if isinstance(v, dict) else v for k, v in ladders.items()},
         },
         makes=_makes(tables["make_level"]),
         notices=_notices(known),

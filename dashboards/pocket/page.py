@@ -25,6 +25,7 @@ SCRIPTS = (
     "words.js",
     "next.js",
     "fields.js",
+    "report.js",
     "picture.js",
     "channels.js",
     "answer.js",

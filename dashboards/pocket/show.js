@@ -65,6 +65,8 @@ function showNext(found, shown) {
   at("hangs").textContent = hangsOnFloor(found, next) ? DATA.floorDecides : "";
   at("measure").replaceChildren(...sentences.map((text) => element("li", "", text)));
   at("measures").hidden = sentences.length === 0;
+  at("paragraph").textContent = reportParagraph(DATA, found, next, shown, unitNow());
+  at("ladders").replaceChildren(...ladderSentences(DATA, found, shown).map((text) => element("li", "", text)));
 }
 
 function showPicture(found, shown) {

@@ -102,10 +102,8 @@ function borderlineStep(found) {
   return BORDERLINE_STEPS[found.settledBy] ?? "";
 }
 
-const CONTINUOUS_MINUTES = 180;
-
 function overloadStep(found) {
-  if (found.isOverRating || found.reading.minutes >= CONTINUOUS_MINUTES) {
+  if (found.isOverRating || found.reading.minutes >= 180) { // three hours: NEC Article 100
     return "Refer the circuit’s load to a licensed electrician.";
   }
   return "If this load runs three hours or more at a time, refer it to a licensed electrician; "

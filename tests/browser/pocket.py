@@ -18,12 +18,12 @@ from dashboards.pocket.gather import pocket_page
 from dashboards.pocket.page import render
 from dashboards.render import write
 from synthetic_data.write import generate
-from tests.browser.test_quarter_page import Watched, _opened
+from tests.browser.watched import BUILD as BUILD
+from tests.browser.watched import opened as opened
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Page
 
-BUILD = Path(__file__).parents[2] / "build" / "pages"
 TRADE_CASES = Path(__file__).parents[1] / "guarantees" / "trade_cases.csv"
 INSPECTIONS, SEED, TODAY = 120, 7, dt.datetime(2026, 10, 1)
 """An invented fleet in which every class has been met, and the day after its last quarter; chosen:
@@ -76,12 +76,6 @@ def make_page(store: Path, path: Path, **changes: Any) -> Path:
 def desk_of(store: Path) -> Iterator[Warehouse]:
     with open_desk(store) as desk:
         yield desk
-
-
-@contextmanager
-def opened(browser: Browser, path: Path, size: str = "phone", **more: Any) -> Iterator[Watched]:
-    with _opened(browser, path, size, **more) as seen:
-        yield seen
 
 
 def type_in(page: Page, reading: dict[str, str]) -> None:

@@ -14,14 +14,14 @@ from dashboards.diagnostics_records import DiagnosticsRecord, Residual
 from dashboards.diagnostics_weights import check_weights
 from dashboards.pages.diagnostics import page
 from dashboards.render import render, write
-from tests.browser.test_quarter_page import (
+from tests.browser.watched import (
     BUILD,
     CUT_LABELS,
     HOSTILE,
     OVERLAPPING_TICKS,
     SIZES,
     STICKS_OUT,
-    _opened,
+    opened,
 )
 from tests.cli.fleet import make_store
 
@@ -80,7 +80,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
 )
 def test_page_is_quiet_and_fits(browser: Browser, made: Path, size: str, scheme: Any) -> None:
     BUILD.mkdir(parents=True, exist_ok=True)
-    with _opened(browser, made, size, color_scheme=scheme) as seen:
+    with opened(browser, made, size, color_scheme=scheme) as seen:
         _draw_all(seen.page)
         assert seen.requests == [made.as_uri()]
         assert seen.trouble == []
@@ -106,7 +106,7 @@ def test_hostile_words_do_nothing(browser: Browser, tmp_path: Path) -> None:
                     f"update {table} set {column} = $text || {column}[-2:]", {"text": HOSTILE}
                 )
         write(render(page(collect(warehouse), "degF"), "diagnostics"), path)
-    with _opened(browser, path, "phone") as seen:
+    with opened(browser, path, "phone") as seen:
         _draw_all(seen.page)
         assert seen.page.evaluate("window.harmed") is None
         assert seen.page.evaluate("document.querySelectorAll('img, svg a').length") == 0
@@ -116,7 +116,7 @@ def test_hostile_words_do_nothing(browser: Browser, tmp_path: Path) -> None:
 
 
 def test_the_page_prints(browser: Browser, made: Path) -> None:
-    with _opened(browser, made, "desktop") as seen:
+    with opened(browser, made, "desktop") as seen:
         printed = seen.page.pdf(path=BUILD / "diagnostics-a4.pdf", prefer_css_page_size=True)
         assert seen.trouble == []
         drawn = seen.page.evaluate(
@@ -129,7 +129,7 @@ def test_the_page_prints(browser: Browser, made: Path) -> None:
 
 def test_printed_figures_fit_their_column(browser: Browser, made: Path) -> None:
     """A4 leaves 178 mm = 673 px between the margins; figures are drawn anew for that width."""
-    with _opened(browser, made, "desktop") as seen:
+    with opened(browser, made, "desktop") as seen:
         seen.page.emulate_media(media="print")
         seen.page.set_viewport_size({"width": 673, "height": 1000})
         seen.page.evaluate("dispatchEvent(new Event('beforeprint'))")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.browser.pocket import SUSPECT, make_page, make_store, opened, type_in, unfold, verdict
-from tests.browser.test_quarter_page import SIZES
+from tests.browser.watched import SIZES
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser

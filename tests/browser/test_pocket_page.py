@@ -23,7 +23,7 @@ from tests.browser.pocket import (
     unfold,
     verdict,
 )
-from tests.browser.test_quarter_page import HOSTILE, SIZES, STICKS_OUT
+from tests.browser.watched import HOSTILE, SIZES, STICKS_OUT
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser

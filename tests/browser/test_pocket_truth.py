@@ -6,14 +6,13 @@
 from __future__ import annotations
 
 import datetime as dt
-import math
 import os
 import shutil
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import asdict, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -26,6 +25,7 @@ from analytics.warehouse import open_store
 from dashboards.pocket.form import FIELDS
 from tests.browser.pocket import SUSPECT, desk_of, make_page, make_store, opened, type_in, unfold
 from tests.browser.pocket_readings import impossible, readings
+from tests.browser.pocket_truth import differences, differs, judged, slack, typed
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -34,50 +34,6 @@ pytestmark = pytest.mark.browser
 
 COUNT = int(os.environ.get("LOADRISE_POCKET_READINGS", "600"))
 SEED = 20261125
-RELATIVE = 1e-6
-LEAST = 1e-12
-"""Difference below which two numbers are the same whatever their size; rounding of a sum."""
-NEARLY_CERTAIN = 1e-9
-"""Rest of a chance below which double precision no longer tells its logarithm [1]."""
-KEYS = {
-    "rise_k": "riseK",
-    "load_fraction": "load",
-    "termination_rise_k": "terminationRiseK",
-    "conductor_rise_k": "conductorRiseK",
-    "expected_rise_k": "expectedK",
-    "lower_k": "lowerK",
-    "upper_k": "upperK",
-    "lift_k": "liftK",
-    "standard_residual": "z",
-    "heat_ratio": "heatRatio",
-    "heat_ratio_low": "heatRatioLow",
-    "heat_ratio_high": "heatRatioHigh",
-    "smallest_ratio_seen": "smallestRatioSeen",
-    "probability": "probability",
-    "local_fdr": "localFdr",
-    "score": "score",
-    "flip_chance": "flipChance",
-    "verdict": "verdict",
-    "reason": "reason",
-    "next_step": "nextStep",
-    "settled_by": "settledBy",
-    "heat_pattern": "heatPattern",
-}
-"""Key of the command's JSON -> name in the page's engine."""
-JUDGE = """([readings, UNIT]) => readings.map((one) => {
-  const typed = Object.fromEntries(Object.entries(one).map(([k, v]) => [k, v === null ? NaN : v]));
-  const { reading, ...found } = judge(DATA, typed);
-  const plain = { ...reading, ...found };
-  plain.heatRatioLow = found.heatRatio - found.heatRatioHalf;
-  plain.heatRatioHigh = found.heatRatio + found.heatRatioHalf;
-  plain.next = measureNext(DATA, typed, { reading, ...found });
-  plain.sentences = plain.next.map((next) =>
-    nextSentence({ reading, ...found }, next, shownIn(UNIT)).replaceAll("\u00a0", " "));
-  plain.rests = restsOn(DATA, { reading, ...found }, shownIn(UNIT))
-    .map((text) => text.replaceAll("\u00a0", " "));
-  plain.isHanging = hangsOnFloor(found, plain.next);
-  return JSON.parse(JSON.stringify(plain));
-})"""
 
 
 @pytest.fixture(scope="module")
@@ -99,73 +55,15 @@ def makes(store: Path) -> list[str]:
     return [row[0] for row in rows if row[0] != "not noted"]
 
 
-def _typed(one: Reading) -> dict[str, Any]:
-    """Name a reading as the page does."""
-    return {
-        "deviceClass": one.device_class,
-        "poles": one.poles,
-        "ratedA": one.rated_a,
-        "make": one.make or "not noted",
-        "ambientDegc": one.ambient_degc,
-        "deviceDegc": one.device_degc,
-        "currentA": one.current_a,
-        "minutes": one.load_minutes,
-        "terminationDegc": one.termination_degc,
-        "conductorDegc": one.conductor_degc,
-        "floorDegc": one.floor_degc,
-    }
-
-
-def _pairs(said: dict[str, Any], found: dict[str, Any]) -> Iterator[tuple[str, Any, Any]]:
-    """Yield name, the command's value, the page's value."""
-    for key, name in KEYS.items():
-        yield key, said[key], found.get(name)
-    for key, name in (("hotter_count", "hotterCount"), ("comparable_count", "comparableCount")):
-        yield key, said["rank"][key], found.get(name)
-    yield "p_value", said["rank"]["p_value"], found.get("pValue")
-    for target, name in zip(said["projected"], ("at80", "at100"), strict=True):
-        for key, part in (("rise_k", "at"), ("low_k", "low"), ("high_k", "high")):
-            yield f"{name}.{key}", target[key], found[name].get(part)
-
-
-def _differs(want: Any, got: Any, slack: float = 0.0) -> bool:
-    if isinstance(want, float) and isinstance(got, int | float):
-        return not math.isclose(want, got, rel_tol=RELATIVE, abs_tol=max(LEAST, slack))
-    return want != got
-
-
-def _slack(key: str, probability: float) -> float:
-    """Return what rounding leaves open where a chance is nearly certain: of its logarithm."""
-    is_certain = 1.0 - probability < NEARLY_CERTAIN
-    return {"score": 1e-3, "flip_chance": 1e-5}.get(key, 0.0) if is_certain else 0.0
-
-
-def _differences(said: dict[str, Any], found: dict[str, Any]) -> list[str]:
-    return [
-        f"{key}: {want!r} against {got!r}"
-        for key, want, got in _pairs(said, found)
-        if _differs(want, got, _slack(key, said["probability"]))
-    ]
-
-
-def _judged(page: Page, given: list[Reading]) -> list[dict[str, Any]]:
-    found = []
-    for start in range(0, len(given), 250):
-        found += page.evaluate(
-            JUDGE, [[_typed(one) for one in given[start : start + 250]], given[0].unit]
-        )
-    return found
-
-
 def test_page_and_command_agree(page: Page, store: Path, makes: list[str]) -> None:
     given = readings(COUNT, SEED, makes)
     with desk_of(store) as desk:
         said = judge_many(desk, given)
-    found = _judged(page, given)
+    found = judged(page, given)
     wrong = {
         i: (asdict(given[i]), told)
         for i, (one, other) in enumerate(zip(said, found, strict=True))
-        if (told := _differences(one, other))
+        if (told := differences(one, other))
     }
     assert dict(list(wrong.items())[:5]) == {}
     assert {one.device_class for one in given} == set(DEVICE_CLASSES)
@@ -192,8 +90,8 @@ def test_page_and_command_agree_under_a_firms_own_policy(
     with desk_of(path) as desk:
         said = judge_many(desk, given)
     with opened(browser, make_page(path, tmp_path / "own.html")) as seen:
-        found = _judged(seen.page, given)
-    assert [_differences(*pair) for pair in zip(said, found, strict=True)] == [[]] * len(given)
+        found = judged(seen.page, given)
+    assert [differences(*pair) for pair in zip(said, found, strict=True)] == [[]] * len(given)
 
 
 def test_page_and_command_agree_on_what_to_measure_next(
@@ -202,13 +100,13 @@ def test_page_and_command_agree_on_what_to_measure_next(
     given = [replace(one, unit="degF") for one in readings(COUNT // 2, SEED + 1, makes)]
     with desk_of(store) as desk:
         said = judge_many(desk, given)
-    for one, found in zip(said, _judged(page, given), strict=True):
+    for one, found in zip(said, judged(page, given), strict=True):
         wanted = {entry["code"]: entry for entry in one["measure_next"]}
         assert [entry["code"] for entry in found["next"]] == list(wanted)
         for entry in found["next"]:
-            slack = _slack("flip_chance", one["probability"])
+            spare = slack("flip_chance", one["probability"])
             told = {k: (wanted[entry["code"]][k], v) for k, v in entry.items() if k != "code"}
-            assert {k: v for k, v in told.items() if _differs(*v, slack)} == {}, one["reading"]
+            assert {k: v for k, v in told.items() if differs(*v, spare)} == {}, one["reading"]
         plain = [text.replace("−", "-") for text in found["sentences"]]
         assert plain == [entry["sentence"] for entry in one["measure_next"]]
 
@@ -220,11 +118,23 @@ def test_page_and_command_say_the_same_of_what_they_rest_on(
     given = [replace(one, unit="degF") for one in readings(60, SEED + 3, makes)]
     with desk_of(store) as desk:
         said = judge_many(desk, given)
-    for one, found in zip(said, _judged(page, given), strict=True):
+    for one, found in zip(said, judged(page, given), strict=True):
         notices = {n["code"]: n["sentence"] for n in one["notices"]}
         assert found["isHanging"] == (notices.pop("floor_decides", None) is not None)
         wanted = [text for code, text in notices.items() if code != "make_unknown"]
         assert [text.replace("’", "'") for text in found["rests"]] == wanted
+
+
+@pytest.mark.parametrize("unit", ["degF", "degC"])
+def test_page_and_command_put_the_same_beside(
+    page: Page, store: Path, makes: list[str], unit: str
+) -> None:
+    given = [replace(one, unit=unit) for one in readings(COUNT // 4, SEED + 5, makes)]
+    with desk_of(store) as desk:
+        said = judge_many(desk, given)
+    for one, found in zip(said, judged(page, given), strict=True):
+        assert found["paragraph"] == one["paragraph"]
+        assert found["ladders"] == [ladder["sentence"] for ladder in one["ladders"]]
 
 
 def test_page_and_command_refuse_the_same(page: Page, makes: list[str]) -> None:
@@ -235,7 +145,7 @@ def test_page_and_command_refuse_the_same(page: Page, makes: list[str]) -> None:
         told = page.evaluate(
             """([one, unit]) => problemsOf(DATA,
               Object.fromEntries(Object.entries(one).map(([k, v]) => [k, v ?? NaN])), unit)""",
-            [_typed(one), one.unit],
+            [typed(one), one.unit],
         )
         assert told == {name: text[0].upper() + text[1:] for name, text in wanted.items()}, one
 
@@ -255,15 +165,15 @@ def test_what_is_typed_is_what_is_judged(page: Page, store: Path, makes: list[st
         kind = {"class": one.device_class, "poles": str(one.poles), "rating": f"{one.rated_a:g}"}
         texts = {**kind, **temperatures, **current, **minutes}
         type_in(page, texts)
-        judged = page.evaluate("state.found && JSON.parse(JSON.stringify(state.found))")
+        shown = page.evaluate("state.found && JSON.parse(JSON.stringify(state.found))")
         retyped = _retyped(texts)
         if problems(retyped):
-            assert judged is None
+            assert shown is None
             continue
         with desk_of(store) as desk:
             said = judge_many(desk, [retyped])[0]
-        found = {**judged["reading"], **judged}
-        told = [n for n in _differences(said, found) if not n.startswith(("heat_ratio_",))]
+        found = {**shown["reading"], **shown}
+        told = [n for n in differences(said, found) if not n.startswith(("heat_ratio_",))]
         assert told == [], texts
 
 
