@@ -22,6 +22,7 @@ from analytics.tuning.cells import (
     screened_policy,
 )
 from analytics.tuning.choice import Costs, Difference, compare, cost_parts, least_cost
+from analytics.tuning.classes import ClassLines, class_lines
 from analytics.tuning.estimate import correct
 from analytics.tuning.margins import Margin, margins
 from analytics.tuning.reliability import Reliability, reliability
@@ -70,6 +71,7 @@ class Tuned:
     candidates: tuple[Candidate, ...]
     difference: Difference | None
     recommended: Policy | None
+    classes: tuple[ClassLines, ...]
     wanted: int
     sentence: str
     notices: tuple[Notice, ...]
@@ -118,6 +120,7 @@ def tune(
         candidates(weighed, costs, best, (span.quarters, span.panels)),
         difference,
         moved(policy, weighed.grid.lines[best]) if is_recommended and best is not None else None,
+        _classes(warehouse, weighed, costs, span.quarters) if costs and not is_blind else (),
         words.examinations(weighed.cells, now) if is_blind else 0,
         words.sentence(weighed.cells, weighed.grid, now, (best, weighed.place), difference),
         words.notices(warehouse, now, difference is not None and _is_edge(weighed, best)),
@@ -147,6 +150,14 @@ def _weigh(warehouse: Warehouse, policy: Policy, strata: Sequence[str]) -> Weigh
     return Weighed(
         cells, grid, flags, grid.place(policy), *cost_parts(cells, flags, cells.totals())
     )
+
+
+def _classes(
+    warehouse: Warehouse, weighed: Weighed, costs: Costs, quarters: int
+) -> tuple[ClassLines, ...]:
+    """Weigh lines for each class of its own."""
+    cells = load_cells(warehouse, weighed.grid, ("class",))
+    return class_lines(cells, weighed.grid, weighed.place, costs, quarters)
 
 
 def _is_blind(cells: Cells) -> bool:

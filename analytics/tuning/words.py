@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from analytics.notices import Notice
 from analytics.statistics.few_events import gamma_limits
 from analytics.statistics.verification import Corrected, Rate
+from analytics.tuning import classes
 from analytics.warehouse import Warehouse
 
 if TYPE_CHECKING:
@@ -127,6 +128,7 @@ def lines(tuned: Tuned) -> list[str]:
         "",
         *_margin_lines(tuned.margins),
         "",
+        *([*classes.words(tuned.classes), ""] if tuned.classes else []),
         *_reliability(tuned),
         *([""] if tuned.notices else []),
         *(notice.sentence for notice in tuned.notices),

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from analytics.tuning.classes import LEAST_CLEAR, LEAST_FAULTS
 from dashboards import theme
 from dashboards.figures import caught
 from dashboards.pages.diagnostics_words import by_name, level_words, order, short
 from dashboards.pages.parts import Table, count, figure, listed, table
-from dashboards.pages.tuning_words import Block, TuningSection, rate
+from dashboards.pages.tuning_words import Block, TuningSection, class_word, money, rate
 
 if TYPE_CHECKING:
+    from analytics.tuning.classes import ClassLines
     from analytics.tuning.margins import Margin
     from dashboards.tuning import TuningRecord
 
@@ -27,8 +29,11 @@ ASKS = (
 def section(record: TuningRecord) -> TuningSection:
     """Return the section: one block a subject."""
     shown = [(name, [m for m in record.tuned.margins if m.subject == name]) for name in SUBJECTS]
-    blocks = tuple(_block(name, rows) for name, rows in shown if rows)
-    return TuningSection("caught", "What is caught, and what is not", ASKS, _answer(record), blocks)
+    blocks = [_block(name, rows) for name, rows in shown if rows]
+    if record.tuned.classes:
+        blocks.append(_own_lines(record.tuned.classes))
+    heading = "What is caught, and what is not"
+    return TuningSection("caught", heading, ASKS, _answer(record), tuple(blocks))
 
 
 def _answer(record: TuningRecord) -> str:
@@ -58,6 +63,32 @@ def _block(subject: str, rows: Sequence[Margin]) -> Block:
         return Block(SUBJECTS[subject], ("No fault was found yet.",), None, (made,))
     drawn = caught.figure([_row(row) for row in found[:MOST_LEVELS]])
     return Block(SUBJECTS[subject], (), figure(f"caught-{subject}", _says(found), drawn, made))
+
+
+def _own_lines(found: Sequence[ClassLines]) -> Block:
+    """Say whether a class would gain by lines of its own."""
+    told = [class_word(one.device_class) for one in found if one.is_told]
+    answer = f"They would pay for {listed(told)}." if told else "For no class is it told to pay."
+    words = (
+        f"{answer} Both kinds of lines are chosen on half of the panels and tried on the other, "
+        f"and the intervals hold for all classes tried together; {LEAST_FAULTS} faults and "
+        f"{LEAST_CLEAR} examined devices of the rest are wanted in a class. A policy holds one set "
+        "of lines."
+    )
+    rows = [
+        (
+            class_word(one.device_class),
+            f"{one.faulty:,}",
+            f"{one.examined_clear:,}",
+            "too few"
+            if one.lines is None
+            else f"{money(one.saved)} ({money(one.low)} to {money(one.high)})",
+        )
+        for one in sorted(found, key=lambda one: -one.faulty)
+    ]
+    headers = ("", "faults", "of the rest", "saved a quarter")
+    made = table("Lines of its own against the best shared ones", headers, rows)
+    return Block("Would lines by class pay", (words,), None, (made,))
 
 
 def _place(row: Margin) -> tuple[int, object]:
