@@ -7,6 +7,7 @@
 select
     m.reading_id,
     m.visit_id,
+    m.quarter,
     k.channel,
     k.kind_id,
     k.make_id,

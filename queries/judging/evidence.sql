@@ -1,7 +1,7 @@
 -- title: Evidence for a fault at the reading's own current
 -- grain: one row a clamped reading
 -- key: reading_id
--- reads: judging.residual, normalise.measure, fitting.mixture
+-- reads: judging.residual, fitting.group_level, fitting.mixture
 -- params: $material_lift_k lift from which a fault is material [K], $ratio_step of the grid [1],
 --   $crimp_share of terminal faults that sit away from the device and leave its face cool [1]
 -- source: likelihood ratio against excess heat proportional to x^n, ratios weighed as the fleet's;
@@ -11,7 +11,6 @@
 with paired as (
     select
         f.*,
-        m.quarter,
         w.z as wire_z,
         t.z as terminal_z,
         t.residual_k as terminal_residual_k,
@@ -25,10 +24,10 @@ with paired as (
         ln(greatest(x.ratios[1] * f.load_rise_k / x.face_per_terminal, 1e-9)
             / $material_lift_k::double) / ln($ratio_step::double) + 0.5e0 as terminal_step
     from judging.residual as f
-    inner join normalise.measure as m using (reading_id)
+    inner join fitting.group_level as g using (group_id)
     inner join fitting.mixture as x
-        on x.pole_family = pole_family(m.device_class, m.is_multi_pole)
-        and x.is_working = (m.load_fraction >= x.working_share)
+        on x.pole_family = pole_family(g.device_class, g.is_multi_pole)
+        and x.is_working = (f.load_fraction >= x.working_share)
     left join judging.residual as t
         on t.reading_id = f.reading_id and t.channel = 'termination'
     left join judging.residual as w on w.reading_id = f.reading_id and w.channel = 'conductor'

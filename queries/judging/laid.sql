@@ -7,6 +7,7 @@
 select
     reading_id,
     visit_id,
+    quarter,
     channel,
     is_taught,
     is_telling,

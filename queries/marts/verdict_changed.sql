@@ -1,7 +1,7 @@
 -- title: Verdicts that are new or read otherwise than those of the screening before
 -- grain: one row a reading
 -- key: reading_id
--- reads: screening.result, screening.earlier, screening.terminal, normalise.reading
+-- reads: screening.result, screening.earlier, screening.terminal, normalise.mark
 -- params: $screening_id
 -- source: chosen: another verdict, reason or next step, or another hundredth of the probability
 -- caveat: numbers that move by less keep those of the screening that first said so
@@ -20,9 +20,9 @@ select
     r.standard_residual,
     t.terminal_residual_k,
     r.smallest_ratio_seen,
-    n.is_recheck
+    m.reading_id is not null as is_recheck
 from screening.result as r
-inner join normalise.reading as n using (reading_id)
+left join normalise.mark as m using (reading_id)
 left join screening.terminal as t using (reading_id)
 left join screening.earlier as e using (reading_id)
 where e.reading_id is null
