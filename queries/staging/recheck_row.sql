@@ -25,10 +25,10 @@ select
     list_reduce([
         ['', r.sentence],
         ['{column}', coalesce(m.column_name, 'the row')],
-        ['{value}', coalesce(m.value, '')],
+        ['{value}', coalesce(m.value::varchar, '')],
         ['{value_degf}', parse_told_degf(m.value)],
         ['{value_difference}', parse_told_difference(m.value)],
-        ['{other}', coalesce(m.other, '')],
+        ['{other}', coalesce(m.other::varchar, '')],
         ['{other_degf}', parse_told_degf(m.other)]
     ], lambda told, pair: ['', replace(told[2], pair[1], pair[2])])[2] as sentence
 from marks as m
