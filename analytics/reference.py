@@ -51,13 +51,10 @@ def commands(group: click.Group) -> str:
 
 
 def _context(command: click.Command, name: str, parent: click.Context | None) -> click.Context:
-    return click.Context(
-        command,
-        parent=parent,
-        info_name=name,
-        terminal_width=HELP_WIDTH,
-        max_content_width=HELP_WIDTH,
-    )
+    """Return the context that a call would have, since a command keeps the options of its first."""
+    widths = {"terminal_width": HELP_WIDTH, "max_content_width": HELP_WIDTH}
+    settings = {**command.context_settings, **widths}
+    return click.Context(command, parent=parent, info_name=name, **settings)
 
 
 def _block(title: str, text: str) -> str:

@@ -35,6 +35,11 @@ def test_generated_parts_are_fresh(name: str, parts: dict[str, str]) -> None:
     assert found[1] == parts[name], "stale: run make docs"
 
 
+def test_commands_stand_there_as_they_are_called(parts: dict[str, str]) -> None:
+    """A command keeps the options of the first context it meets, so both must be alike."""
+    assert parts["commands"].count("  -h, --help") == len(COMMANDS) + 1
+
+
 def test_a_missing_marker_is_told() -> None:
     with pytest.raises(UsageError, match="lacks the markers of “commands”"):
         renew("no markers", {"commands": "text"})
