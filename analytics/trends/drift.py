@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import t as student
+from scipy.special import stdtr
 
 from analytics.statistics.charts import cusum, ewma, ewma_sd
 
@@ -126,8 +126,8 @@ def follow(means: Means, wander: float, trifle: float = 0.0) -> Followed:
         beyond[:, q] = np.sign(z[:, q]) * np.maximum(np.abs(z[:, q]) - trifle / spread, 0.0)
         average[:, q] = _averages(z[:, : q + 1], is_off[:, :q])
         slowly = _averages(beyond[:, : q + 1], is_off[:, :q])
-        sudden = 2 * student.sf(np.abs(beyond[:, q]), freedom) / SUDDEN_SHARE
-        slow = 2 * student.sf(np.abs(slowly), freedom) / (1 - SUDDEN_SHARE)
+        sudden = 2 * stdtr(freedom, -np.abs(beyond[:, q])) / SUDDEN_SHARE
+        slow = 2 * stdtr(freedom, -np.abs(slowly)) / (1 - SUDDEN_SHARE)
         chance[:, q] = np.minimum(1.0, np.minimum(sudden, slow))
         is_off[:, q] = np.nan_to_num(chance[:, q], nan=1.0) < OFF_CHANCE
         wanders[q] = steady

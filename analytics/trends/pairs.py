@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.stats import t as student
+from scipy.special import stdtr, stdtrit
 
 from analytics.statistics.multiplicity import benjamini_hochberg
 from analytics.trends.records import Pairs, Worse, quarter_name
@@ -46,8 +46,8 @@ def _quarter(number: int, rows: pd.DataFrame, z: np.ndarray) -> Pairs:
     count, mean = len(held), float(held.mean())
     half = float("nan")
     if count > 1:
-        half = float(student.ppf(0.975, count - 1) * held.std(ddof=1) / np.sqrt(count))
-    shares = benjamini_hochberg(student.sf(z, FREEDOM))
+        half = float(stdtrit(count - 1, 0.975) * held.std(ddof=1) / np.sqrt(count))
+    shares = benjamini_hochberg(stdtr(FREEDOM, -z))
     is_worse = (shares <= FALSE_SHARE) & (change >= LEAST_CHANGE_K)
     named = [
         Worse(

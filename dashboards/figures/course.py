@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
-from dashboards.figures.trend import LIMITS_FILL, add_box, quarter_axis
+from dashboards.figures.rows import add_spans
+from dashboards.figures.trend import LIMITS_FILL, add_boxes, quarter_axis
 
 HEIGHT = 310
 AVERAGE_LIMIT = 3.0
@@ -35,17 +36,18 @@ class CoursePoint:
 def figure(points: Sequence[CoursePoint], symbol: str) -> go.Figure:
     """Draw both charts over the same quarters; named quarters are full diamonds."""
     drawn = go.Figure()
-    for place, point in enumerate(points):
-        if point.limit is not None:
-            add_box(drawn, place, (-point.limit, point.limit))
-        if point.low is not None:
-            drawn.add_scatter(
-                x=[place] * 2,
-                y=[point.low, point.high],
-                mode="lines",
-                line={"color": _colour(point), "width": 2},
-                hoverinfo="skip",
-            )
+    places = range(len(points))
+    limits = [point.limit for point in points]
+    add_boxes(drawn, [(i, -x, x) for i, x in zip(places, limits, strict=True) if x is not None])
+    for is_named in (False, True):
+        spans = [
+            (i, p.low, p.high)
+            for i, p in zip(places, points, strict=True)
+            if p.is_named == is_named and p.low is not None and p.high is not None
+        ]
+        if spans:
+            colour = theme.VIOLET if is_named else theme.TEAL
+            add_spans(drawn, spans, colour, 2, is_upright=True)
     _add_points(drawn, points, [point.change for point in points], "y")
     _add_points(drawn, points, [point.average for point in points], "y2")
     theme.frame(drawn, height=HEIGHT, bottom=28)

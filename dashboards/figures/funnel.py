@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
+from dashboards.figures.rows import add_spans
 from dashboards.figures.trend import LIMITS_FILL
 
 HEIGHT = 300
@@ -35,14 +36,11 @@ def figure(points: Sequence[FunnelPoint]) -> go.Figure:
     drawn = go.Figure()
     order = sorted(points, key=lambda point: point.expected)
     _add_limits(drawn, [point for point in order if point.limits is not None])
-    for point in order:
-        drawn.add_scatter(
-            x=[point.expected] * 2,
-            y=[point.low, point.high],
-            mode="lines",
-            line={"color": _colour(point), "width": 1.5},
-            hoverinfo="skip",
-        )
+    for is_named, width in ((False, 1.5), (True, 2.5)):
+        spans = [(p.expected, p.low, p.high) for p in order if p.is_named == is_named]
+        if spans:
+            colour = theme.VIOLET if is_named else theme.TEAL
+            add_spans(drawn, spans, colour, width, is_upright=True)
     _add_dots(drawn, order)
     drawn.add_hline(y=1, line=theme.GUIDE)
     theme.frame(drawn, height=HEIGHT, bottom=48)

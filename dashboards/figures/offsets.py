@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
-from dashboards.figures.rows import ROW_PX, add_line, name_rows
+from dashboards.figures.rows import ROW_PX, add_spans, name_rows
 from dashboards.figures.trend import LIMITS_FILL
 
 NAME_LETTERS = 26
@@ -35,12 +35,13 @@ class OffsetRow:
 def figure(rows: Sequence[OffsetRow], title: str) -> go.Figure:
     """Draw the rows from top to bottom on one axis, zero dotted, limits as bars behind."""
     drawn = go.Figure()
-    for place, row in enumerate(rows):
-        if row.limit is not None:
-            add_line(drawn, place, (-row.limit, row.limit), LIMITS_FILL, 16)
-    for place, row in enumerate(rows):
-        width = 4.0 if row.is_named else 2.0
-        add_line(drawn, place, (row.low, row.high), _colour(row), width)
+    limits = [(i, -row.limit, row.limit) for i, row in enumerate(rows) if row.limit is not None]
+    if limits:
+        add_spans(drawn, limits, LIMITS_FILL, 16)
+    for is_named, width in ((False, 2.0), (True, 4.0)):
+        spans = [(i, r.low, r.high) for i, r in enumerate(rows) if r.is_named == is_named]
+        if spans:
+            add_spans(drawn, spans, theme.VIOLET if is_named else theme.TEAL, width)
     drawn.add_scatter(
         x=[row.value for row in rows],
         y=list(range(len(rows))),

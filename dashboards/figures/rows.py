@@ -33,3 +33,23 @@ def add_line(
         line={"color": colour, "width": width},
         hoverinfo="skip",
     )
+
+
+def add_spans(
+    drawn: go.Figure,
+    spans: Sequence[tuple[float, float, float]],
+    colour: str,
+    width: float,
+    *,
+    is_upright: bool = False,
+) -> None:
+    """Draw many lines at once: (place, from, to) each, across rows or upright over places."""
+    places = [x for place, _, _ in spans for x in (place, place, None)]
+    ends = [x for _, low, high in spans for x in (low, high, None)]
+    drawn.add_scatter(
+        x=places if is_upright else ends,
+        y=ends if is_upright else places,
+        mode="lines",
+        line={"color": colour, "width": width},
+        hoverinfo="skip",
+    )

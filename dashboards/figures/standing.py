@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
+from dashboards.figures.rows import add_spans
 
 ROW_PX = 26
 NAME_LETTERS = 14
@@ -35,15 +36,10 @@ def figure(points: Sequence[StandingPoint], whole_percent: float, most_percent: 
     """
     drawn = go.Figure()
     rows = list(range(len(points)))
-    for row, point in zip(rows, points, strict=True):
-        colour = theme.VIOLET if point.is_apart else theme.TEAL
-        drawn.add_scatter(
-            x=[point.low, point.high],
-            y=[row, row],
-            mode="lines",
-            line={"color": colour, "width": 4 if point.is_apart else 2},
-            hoverinfo="skip",
-        )
+    for is_apart, width in ((False, 2.0), (True, 4.0)):
+        spans = [(i, p.low, p.high) for i, p in enumerate(points) if p.is_apart == is_apart]
+        if spans:
+            add_spans(drawn, spans, theme.VIOLET if is_apart else theme.TEAL, width)
     _dots(drawn, points)
     cut = [row for row in rows if points[row].is_cut]
     drawn.add_scatter(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
+from dashboards.figures.rows import add_spans
 
 HEIGHT = 224
 LIMITS_FILL = "rgba(134, 144, 157, 0.18)"
@@ -32,16 +33,13 @@ def figure(points: Sequence[TrendPoint], verdict: str, suffix: str = " %") -> go
     """Draw the points in the colour and mark of `verdict`; a quarter without data is a gap."""
     mark = theme.MARKS[verdict]
     drawn = go.Figure()
-    _add_limits(drawn, points)
-    for place, point in enumerate(points):
-        if point.low is not None:
-            drawn.add_scatter(
-                x=[place] * 2,
-                y=[point.low, point.high],
-                mode="lines",
-                line={"color": mark.colour, "width": 2},
-                hoverinfo="skip",
-            )
+    add_boxes(drawn, [(i, *one.limits) for i, one in enumerate(points) if one.limits])
+    spans = [
+        (i, one.low, one.high)
+        for i, one in enumerate(points)
+        if one.low is not None and one.high is not None
+    ]
+    add_spans(drawn, spans, mark.colour, 2, is_upright=True)
     drawn.add_scatter(
         x=list(range(len(points))),
         y=[point.value for point in points],
@@ -70,22 +68,20 @@ def quarter_axis(drawn: go.Figure, quarters: Sequence[str]) -> None:
     )
 
 
-def _add_limits(drawn: go.Figure, points: Sequence[TrendPoint]) -> None:
-    """Shade where a steady quarter of that size lies, one box a quarter."""
-    for place, point in enumerate(points):
-        if point.limits is not None:
-            add_box(drawn, place, point.limits)
-
-
-def add_box(drawn: go.Figure, place: float, limits: tuple[float, float]) -> None:
-    """Shade from limit to limit over the width of one quarter."""
-    left, right = place - 0.5, place + 0.5
+def add_boxes(drawn: go.Figure, boxes: Sequence[tuple[float, float, float]]) -> None:
+    """Shade (place, from, to): from limit to limit over the width of one quarter each."""
+    across = [x for place, _, _ in boxes for x in (*_sides(place), None)]
+    upward = [y for _, low, high in boxes for y in (low, low, high, high, None)]
     drawn.add_scatter(
-        x=[left, right, right, left],
-        y=[limits[0], limits[0], limits[1], limits[1]],
+        x=across,
+        y=upward,
         fill="toself",
         fillcolor=LIMITS_FILL,
         mode="lines",
         line={"width": 0},
         hoverinfo="skip",
     )
+
+
+def _sides(place: float) -> tuple[float, float, float, float]:
+    return place - 0.5, place + 0.5, place + 0.5, place - 0.5

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from analytics import units
+from analytics.errors import UsageError
 from analytics.notices import CAUTIONS, SHORT_CAUTION
 from dashboards import theme
 from dashboards.pages import (
@@ -25,8 +25,9 @@ from dashboards.pages.parts import Figure, Table
 from dashboards.quarter_records import QuarterRecord
 from dashboards.quarter_tables import TABLES
 
-SHOWN_SYMBOL = {"degF": "°F", "degC": "K"}
-"""Symbol of a temperature difference where the firm works in that unit."""
+SHOWN = {"degF": theme.RiseScale(1.8, "°F"), "degC": theme.RiseScale(1.0, "K")}
+"""How differences are shown where the firm works in that unit: 1 K is 1.8 °F exactly, never plus
+32. A test holds it to `analytics.units`, whose registry takes a quarter of a second to load."""
 
 
 @dataclass(frozen=True)
@@ -72,12 +73,10 @@ class QuarterPage:
 
 
 def rise_scale(unit: str) -> theme.RiseScale:
-    """Return how rises are shown in `unit` (degF or degC): 1 K is 1.8 °F, never plus 32.
-
-    Raises UsageError for another unit.
-    """
-    factor = units.difference_from_k(1.0, unit)
-    return theme.RiseScale(factor, SHOWN_SYMBOL[unit])
+    """Return how rises are shown in `unit` (degF or degC). Raises UsageError for another unit."""
+    if unit not in SHOWN:
+        raise UsageError(f"Rises cannot be shown in “{unit}”.", "Use degF or degC.")
+    return SHOWN[unit]
 
 
 def page(record: QuarterRecord, unit: str, folder: str = "") -> QuarterPage:

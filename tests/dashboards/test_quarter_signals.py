@@ -7,7 +7,8 @@ import re
 
 import pytest
 
-from dashboards.pages.quarter import page
+from analytics import units
+from dashboards.pages.quarter import SHOWN, page
 from dashboards.quarter import collect
 from dashboards.quarter_records import QuarterRecord
 from dashboards.render import render
@@ -93,3 +94,8 @@ def test_differences_follow_the_unit(record: QuarterRecord) -> None:
         rows[unit] = next(row for row in camera.all.table.rows if row[0] == "C2")
     assert rows["degF"][1:4] == ("13", "+5.4", "4.3 to 6.5")
     assert rows["degC"][1:4] == ("13", "+3.0", "2.4 to 3.6")
+
+
+@pytest.mark.parametrize("unit", ["degF", "degC"])
+def test_the_scale_is_that_of_the_units(unit: str) -> None:
+    assert SHOWN[unit].factor == pytest.approx(units.difference_from_k(1.0, unit), abs=1e-12)
