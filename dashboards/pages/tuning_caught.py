@@ -86,7 +86,7 @@ def _own_lines(found: Sequence[ClassLines]) -> Block:
         )
         for one in sorted(found, key=lambda one: -one.faulty)
     ]
-    headers = ("", "faults", "of the rest", "saved a quarter")
+    headers = ("class", "faults", "of the rest", "saved a quarter")
     made = table("Lines of its own against the best shared ones", headers, rows)
     return Block("Would lines by class pay", (words,), None, (made,))
 
@@ -130,7 +130,7 @@ def _row(row: Margin) -> caught.CaughtRow:
 
 def _table(caption: str, rows: Sequence[Margin]) -> Table:
     headers = (
-        "", "flagged", "examined", "of the rest", "faults", "corrected", "examined alone",
+        "level", "flagged", "examined", "of the rest", "faults", "corrected", "examined alone",
     )  # fmt: skip
     body = [
         (

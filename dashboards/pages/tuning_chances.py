@@ -75,7 +75,7 @@ def _mended(found: Recalibrated) -> Block:
         ("Brier’s score", f"{one.brier_before:.4f} becomes {one.brier_after:.4f}"),
         ("  gain", _within(one.brier_gain, 4)),
     ]
-    made = table("On panels it was not fitted on; smaller is better", ("", "value"), rows)
+    made = table("On panels it was not fitted on; smaller is better", ("number", "value"), rows)
     return Block(heading, (found.sentence,), None, (made,))
 
 

@@ -158,7 +158,7 @@ def _beside(record: TuningRecord) -> Table:
     ]
     if record.tuned.costs:
         rows.append(("cost a quarter", *(_cost(one) for one in columns)))
-    return table("The lines and what they do", ("", *heads), rows)
+    return table("The lines and what they do", ("line", *heads), rows)
 
 
 def _ends(one: Candidate) -> str:
@@ -192,7 +192,7 @@ def _table(record: TuningRecord) -> Table:
         for one in shown
     ]
     headers = (
-        "", "chance", "ratio", "lift, K", "load", "flags/100 panels", "faults flagged",
+        "mark", "chance", "ratio", "lift, K", "load", "flags/100 panels", "faults flagged",
         "sound flagged", "missed a quarter", "in vain a quarter", "cost a quarter",
     )  # fmt: skip
     return table(f"{count(len(shown), 'policy', 'policies')} worth seeing", headers, body)

@@ -63,7 +63,9 @@ def _change(record: TuningRecord) -> Markup:
         ).format(
             f"{now.flags_per_100_panels:.1f}", per_quarter(now.missed), per_quarter(now.wasted)
         )
-    start = Markup("") if record.tuned.recommended else Markup("At {}: ").format(lines(best))
+    start = Markup("That means ")
+    if not record.tuned.recommended:
+        start = Markup("At {}: ").format(lines(best))
     words = Markup(
         "{}{} flags in 100 panels in place of {}, about {} faults missed a quarter in place of {}, "
         "and {} visits in vain in place of {}."

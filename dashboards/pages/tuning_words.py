@@ -63,9 +63,9 @@ def lines(one: Candidate | Policy) -> str:
     """Write where the lines of a policy lie."""
     chance, ratio, lift, load = four(one)
     gate = f", load from {100 * load:g}{theme.PERCENT}" if load else ""
+    heat = "more than the usual heat" if ratio == 1 else f"{ratio:g} times the usual heat"
     return (
-        f"a chance of {100 * chance:g}{theme.PERCENT}, {ratio:g} times the usual heat, a lift of "
-        f"{lift:g}{theme.GAP}K{gate}"
+        f"a chance of {100 * chance:g}{theme.PERCENT}, {heat}, a lift of {lift:g}{theme.GAP}K{gate}"
     )
 
 

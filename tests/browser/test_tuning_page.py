@@ -73,6 +73,19 @@ def test_page_is_quiet_and_fits(browser: Browser, made: Path, size: str, scheme:
         seen.page.screenshot(path=BUILD / f"tuning-{size}-{scheme}.png", full_page=True)
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing(browser: Browser, made: Path, scheme: Any) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    with opened(browser, made, "phone", color_scheme=scheme) as seen:
+        _draw_all(seen.page)
+        seen.page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true })")
+        found = Axe().run(seen.page).response
+        told_of = [f"{v['id']}: {n['html'][:120]}" for v in found["violations"] for n in v["nodes"]]
+        assert told_of == []
+        assert len(found["passes"]) > 15
+
+
 def test_hostile_words_do_nothing(browser: Browser, tmp_path: Path) -> None:
     path = tmp_path / "hostile.html"
     fleet = store(tmp_path)

@@ -19,7 +19,7 @@ from dashboards.render import render
 from dashboards.tuning import TuningRecord, collect
 from tests.cli.fleet import make_store
 from tests.cli.test_tune import find
-from tests.tuning.test_agreement import planted, told
+from tests.tuning.test_agreement import Scan, planted, told
 
 HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>&\"'{{ 7*7 }}"
 COSTS = Costs(4000, 180)
@@ -177,7 +177,8 @@ def test_hostile_text_stays_text(tmp_path: Path) -> None:
     path = store(tmp_path)
     with open_store(path) as warehouse:
         _make_hostile(warehouse)
-    text = render(page(gathered(path)), "tuning")
+    twice = [Scan("1", 0, 0, 9.0, HOSTILE, HOSTILE), Scan("2", 0, 0, 8.0, f"{HOSTILE}b", "c2")]
+    text = render(page(replace(gathered(path), agreed=told(twice))), "tuning")
     outside = re.sub(r"<script>.*?</script>", "", text, flags=re.DOTALL)
     assert "alert(1)" in outside
     assert "<img" not in outside
