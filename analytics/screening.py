@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from analytics import columns, history, querybook
-from analytics.baseline import prepare_measures, take_up
+from analytics.baseline import renew_measures, take_up
 from analytics.judging import CHAIN, Span, chain_parameters, lay_evidence
 from analytics.policy import Policy
 from analytics.settings import BaselineSettings
@@ -60,7 +60,7 @@ def screen(
     chosen = policy or history.policy_in_force(warehouse, today or dt.date.today())
     version, parameters = take_up(warehouse)
     with warehouse.transaction():
-        prepare_measures(warehouse, BaselineSettings())
+        renew_measures(warehouse, BaselineSettings())
     judge_by(warehouse, parameters, chosen)
     with warehouse.transaction():
         history.set_earlier_aside(warehouse)

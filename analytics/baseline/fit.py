@@ -51,15 +51,6 @@ class Fitted:
     history: list[Pass]
 
 
-def prepare_measures(warehouse: Warehouse, settings: BaselineSettings) -> None:
-    """Build the tables of the stage `normalise` from the readings in the store."""
-    for name in ("visit", "mark", "reading"):
-        warehouse.build(f"normalise.{name}")
-    warehouse.build("normalise.cool_pool", cool_share=settings.cool_share)
-    warehouse.build("normalise.slot")
-    warehouse.build("normalise.measure", neighbour_cap_k=settings.neighbour_cap_k)
-
-
 def prepare(warehouse: Warehouse, settings: BaselineSettings) -> tuple[int, float]:
     """Build the design from the measures; return its rows and the usual floor [K]."""
     warehouse.build("fitting.clamp_share", least_share=settings.least_clamp_share)

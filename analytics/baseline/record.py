@@ -11,7 +11,8 @@ from typing import Any
 from analytics import __version__, columns
 from analytics.baseline import equations as eq
 from analytics.baseline.calibrate import calibrate
-from analytics.baseline.fit import Fitted, prepare, prepare_measures
+from analytics.baseline.fit import Fitted, prepare
+from analytics.baseline.measures import renew_measures
 from analytics.baseline.state import CHANNELS
 from analytics.baseline.whole import run
 from analytics.inforce import BASELINE_TABLES, read_version
@@ -83,7 +84,7 @@ def fit(warehouse: Warehouse, settings: BaselineSettings | None = None) -> Basel
     """
     chosen = settings or BaselineSettings()
     with warehouse.transaction():
-        prepare_measures(warehouse, chosen)
+        renew_measures(warehouse, chosen)
     count, floor_k = prepare(warehouse, chosen)
     fitted = run(warehouse, chosen)
     mixtures = calibrate(warehouse, fitted.effects.variances.visit, chosen.tuning)

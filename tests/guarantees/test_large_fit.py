@@ -7,7 +7,8 @@ import pytest
 
 from analytics.baseline import equations as eq
 from analytics.baseline import whole
-from analytics.baseline.fit import Fitted, prepare, prepare_measures, vector
+from analytics.baseline.fit import Fitted, prepare, vector
+from analytics.baseline.measures import prepare_measures
 from analytics.settings import BaselineSettings
 from analytics.warehouse import open_store
 from tests.benchmarks.stages import ROWS
