@@ -44,7 +44,6 @@ def standings(
     for quarter, subject, measure, level, *found in rows:
         grouped.setdefault((quarter, subject, measure), []).append((level, Found(*found)))
     for (quarter, subject, measure), group in sorted(grouped.items()):
-        prior = _prior([one for _, one in group])
         for level, one in group:
             others = [other for name, other in group if name != level]
             who = (subject, level, quarter, measure)
@@ -53,13 +52,25 @@ def standings(
                 between = _between(others)
             is_tested = level != "not noted" and one.expected >= LEAST_EXPECTED
             yield (
-                _standing(who, one, prior, more, between),
+                _standing(who, one, more, between),
                 _beside(who, one, more, between) if is_tested else None,
             )
 
 
-def with_limits(rows: list[Standing]) -> tuple[Standing, ...]:
-    """Return the standings with the ratios that steady subjects of their size stay between."""
+def shown(rows: list[Standing]) -> tuple[Standing, ...]:
+    """Return the standings of a quarter with what only pictures show.
+
+    Their shares drawn to that of all, and the ratios that steady subjects of their size stay
+    between.
+    """
+    groups: dict[tuple[str, str], list[Standing]] = {}
+    for one in rows:
+        groups.setdefault((one.subject, one.measure), []).append(one)
+    priors = {key: _prior(group) for key, group in groups.items()}
+    return _with_limits([_drawn(one, priors[one.subject, one.measure]) for one in rows])
+
+
+def _with_limits(rows: list[Standing]) -> tuple[Standing, ...]:
     known = [i for i, one in enumerate(rows) if one.variance >= 0]
     expected = np.array([rows[i].expected for i in known])
     low, high = count_limits(expected, np.array([rows[i].variance for i in known]), LIMIT_CHANCE)
@@ -70,34 +81,35 @@ def with_limits(rows: list[Standing]) -> tuple[Standing, ...]:
     return tuple(found)
 
 
-def _prior(group: list[Found]) -> BetaPrior | None:
+def _drawn(one: Standing, prior: BetaPrior | None) -> Standing:
+    """Draw a share to that of all by how little is known of it."""
+    if prior is None:
+        return one
+    low, high = (float(end) for end in prior.interval_of(one.hit_count, one.judged_count))
+    middle = float(prior.mean_of(one.hit_count, one.judged_count))
+    return replace(one, shrunken=middle, shrunken_low=low, shrunken_high=high)
+
+
+def _prior(group: list[Standing]) -> BetaPrior | None:
     """Return the law of the groups' shares, no surer of the common share than all readings are."""
     try:
-        found = fit_prior([one.hits for one in group], [one.judged for one in group])
+        found = fit_prior([one.hit_count for one in group], [one.judged_count for one in group])
     except NotEnoughDataError:
         return None
-    less = min(1.0, sum(one.judged for one in group) / (found.hits + found.misses))
+    less = min(1.0, sum(one.judged_count for one in group) / (found.hits + found.misses))
     return BetaPrior(less * found.hits, less * found.misses)
 
 
 def _standing(
-    who: tuple[str, str, int, str],
-    one: Found,
-    prior: BetaPrior | None,
-    clumping: float,
-    between: float,
+    who: tuple[str, str, int, str], one: Found, clumping: float, between: float
 ) -> Standing:
     subject, level, quarter, measure = who
     low, high = ratio_ends(one, clumping)
-    shrunken = (float("nan"), float("nan"), float("nan"))
-    if prior is not None:
-        ends = prior.interval_of(one.hits, one.judged)
-        shrunken = (float(prior.mean_of(one.hits, one.judged)), float(ends[0]), float(ends[1]))
     ratio = one.hits / one.expected if one.expected > 0 else float("nan")
     return Standing(
         subject, level, quarter_name(quarter), measure, one.judged, one.hits, one.expected, ratio,
-        low, high, *shrunken,
-        spread(one, clumping) + between if one.expected > 0 else float("nan"),
+        low, high,
+        variance=spread(one, clumping) + between if one.expected > 0 else float("nan"),
     )  # fmt: skip
 
 

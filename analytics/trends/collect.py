@@ -69,7 +69,7 @@ class Study:
             quarters=tuple(one for one in quarters if one.quarter <= name),
             moves=tuple(shares.moves(self.cells, last, self.clumping)),
             points=tuple(p for s in self.series for p in subjects.points(s) if p.quarter <= name),
-            standings=beside.with_limits([o for o in self.standings if o.quarter == name]),
+            standings=beside.shown([o for o in self.standings if o.quarter == name]),
             pairs=tuple(one for one in self.pairs if one.quarter <= name),
             protocols=tuple(one for one in self.protocols if one.quarter <= name),
             habits=tuple(protocol.habit_shares(self.protocols, name)),

@@ -125,9 +125,9 @@ class Standing:
     ratio: float
     low: float
     high: float
-    shrunken: float
-    shrunken_low: float
-    shrunken_high: float
+    shrunken: float = float("nan")
+    shrunken_low: float = float("nan")
+    shrunken_high: float = float("nan")
     variance: float = float("nan")
     limit_low: float = float("nan")
     limit_high: float = float("nan")

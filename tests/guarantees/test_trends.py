@@ -8,7 +8,10 @@ measured on more and larger fleets are in DEVELOPERS.md, “Trends measured”.
 from __future__ import annotations
 
 import datetime as dt
+import html
+import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -18,14 +21,20 @@ import pytest
 from analytics.baseline import fit
 from analytics.ingest.load import ingest
 from analytics.screening import screen
-from analytics.trends import Signal, Trends, collect
+from analytics.trends import Signal, Trends, collect, study
 from analytics.trends.collect import gather
 from analytics.warehouse import Warehouse, open_store
+from dashboards.pages.quarter import page
+from dashboards.pages.quarter_index import index_page
+from dashboards.quarter import collect as collect_page
+from dashboards.quarter import collect_overview
+from dashboards.render import render
 from synthetic_data import generate
 from tests.guarantees.transient_fleet import simulate, write_csv
 
 INSPECTIONS = 1500
 SEEDS = (11, 12)
+TOLD_QUARTERS = ("2024Q4", "2025Q2", "2025Q4", "2026Q2", "2026Q3")
 TODAY = dt.datetime(2026, 10, 1)
 PEOPLE_AND_CAMERAS = 24
 LEAST_SUBJECTS = PEOPLE_AND_CAMERAS + 3 + 4 + 1
@@ -52,14 +61,34 @@ def steady(
         yield store, _fill(store, "steady", request.param, folder / "files")
 
 
+@dataclass(frozen=True)
+class Planted:
+    """A fleet with planted changes: its trends, and what the pages of some quarters say."""
+
+    trends: Trends
+    pages: dict[str, str]
+
+
 @pytest.fixture(scope="module", params=SEEDS)
-def planted(
-    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
-) -> tuple[Trends, int]:
+def planted(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Planted:
     folder = tmp_path_factory.mktemp(f"demo{request.param}")
     with open_store(folder / "fleet.duckdb") as store:
         _fill(store, "demo", request.param, folder / "files")
-        return collect(store), request.param
+        looked = study(store)
+        pages = {one: _told(store, looked.upto(one)) for one in TOLD_QUARTERS}
+        return Planted(looked.upto(), pages)
+
+
+def _told(store: Warehouse, found: Trends) -> str:
+    """Return the words of a quarter's page without its tables."""
+    text = render(page(collect_page(store, found.quarter, found), "degF"))
+    bare = re.sub(r"<(script|style|table)\b.*?</\1>", " ", text, flags=re.DOTALL)
+    words = html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ")
+    return " ".join(words.split())
+
+
+def _told_signals(words: str) -> int:
+    return len(re.findall(r" (?:new|goes on) (?=[A-Z])", words))
 
 
 def _moved_k(truth: pd.DataFrame, one: Signal) -> float:
@@ -148,9 +177,9 @@ def test_dealt_anew_a_fleet_has_no_signal_but_what_is_put_in(
     assert found >= 0.75 * deals
 
 
-def test_planted_changes_are_named(planted: tuple[Trends, int]) -> None:
+def test_planted_changes_are_named(planted: Planted) -> None:
     """The camera in its first quarter, the hasty inspector in his, the hot make within a year."""
-    found, _ = planted
+    found = planted.trends
     by = {(s.subject, s.level_name, s.measure, s.quarter): s for s in found.signals}
     camera = by["camera", "cam-north-3", "deviation", "2025Q2"]
     assert abs(camera.size - 3.0) < 3.0 * (camera.high - camera.low) / 3.92
@@ -162,8 +191,41 @@ def test_planted_changes_are_named(planted: tuple[Trends, int]) -> None:
     assert all(s.low > 0.1 for s in hot)
 
 
-def test_nobody_else_is_named_much(planted: tuple[Trends, int]) -> None:
-    found, _ = planted
+def test_the_pages_name_what_is_planted(planted: Planted) -> None:
+    """Each page has the quarter's signals word for word, all and no others, and says so first."""
+    for quarter, words in planted.pages.items():
+        here = [one for one in planted.trends.signals if one.quarter == quarter]
+        for one in here:
+            tag = "new" if one.is_new else "goes on"
+            assert words.count(f"{tag} {one.sentence}") == 1
+        assert _told_signals(words) == len(here)
+        assert f"{len(here)} show" in words.split(" Live panels")[0]
+    first = {quarter: words.split(" Live panels")[0] for quarter, words in planted.pages.items()}
+    assert "camera cam-north-3 reads" in first["2025Q2"]
+    assert "warmer than it used to" in first["2025Q2"]
+    assert "inspector lake-2 noted the same air temperature in" in first["2024Q4"]
+    assert any("make Tamridge runs" in first[one] for one in ("2025Q4", "2026Q2", "2026Q3"))
+    assert "The course of camera cam-north-3" in planted.pages["2025Q2"]
+    assert "cam-north-3 moves more than chance brings." in planted.pages["2025Q2"]
+
+
+def test_the_page_of_a_steady_fleet_names_none(steady: tuple[Warehouse, Path]) -> None:
+    """A page has no more signals than the trends, which have one at most in the last quarter."""
+    store, _ = steady
+    found = collect(store)
+    words = _told(store, found)
+    here = [one for one in found.signals if one.quarter == found.quarter]
+    assert _told_signals(words) == len(here)
+    quiet = "and the firm none stands apart more than chance brings ."
+    assert (quiet in words) == (not here)
+    index = index_page(collect_overview(store, found.quarter, found), {})
+    told = [row.quarter for row in index.rows if "Nothing stands apart" not in row.signals]
+    assert sorted(told) == sorted({one.quarter for one in found.signals})
+    assert len(told) <= 3
+
+
+def test_nobody_else_is_named_much(planted: Planted) -> None:
+    found = planted.trends
     planted_names = {"cam-north-3", "lake-2", "cam-lake-2", "Tamridge", "the whole firm"}
     others = [s for s in found.signals if s.level_name not in planted_names]
     assert len(others) <= LEAST_SUBJECTS * 12 / 40, [s.sentence for s in others]
