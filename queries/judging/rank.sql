@@ -7,7 +7,7 @@
 -- caveat: comparable is same class, poles and load band; faulty readings rank too. Rows are kept
 --   narrow, a panel goes by the number of its first visit: names would cost three times as much
 with first_visit as (
-    select panel_id, min(visit_id) as panel_number
+    select panel_id, min(visit_id)::integer as panel_number
     from normalise.visit
     group by panel_id
 ),
@@ -21,7 +21,7 @@ panel as (
 placed as materialized (
     select
         r.reading_id,
-        (8 * r.group_id + r.load_band)::integer as cell,
+        (8 * r.group_id + r.load_band)::smallint as cell,
         p.panel_number,
         r.z
     from judging.evidence as r
