@@ -87,10 +87,11 @@ def offsets(frame: pd.DataFrame) -> Array:
     """
     y = frame["whole_k"].to_numpy(float)
     response = frame["part_response"].to_numpy(float)
-    whole = _without_mix(frame, y)
+    basis = _basis(frame)
+    whole = _without_mix(basis, y)
     if len(y) < LEAST_FOR_TWO:
         return whole
-    part = _without_mix(frame, frame["part_k"].to_numpy(float)) / response
+    part = _without_mix(basis, frame["part_k"].to_numpy(float)) / response
     wide = [3 * 1.4826 * float(np.median(np.abs(one))) for one in (whole, part)]
     pair = np.stack([np.clip(whole, -wide[0], wide[0]), np.clip(part, -wide[1], wide[1])])
     spread = np.cov(pair) + 1e-6 * np.eye(2)
@@ -100,13 +101,24 @@ def offsets(frame: pd.DataFrame) -> Array:
     return result
 
 
-def _without_mix(frame: pd.DataFrame, y: Array) -> Array:
-    """Least squares with far-off inspections pulled in; of few the mean alone is taken off."""
-    terms = [frame[name] for name in MIX] if len(y) >= 10 * len(MIX) else []
-    x = np.column_stack([np.ones(len(y)), *terms]).astype(float)
+def _basis(frame: pd.DataFrame) -> Array:
+    """Return an orthonormal basis of what the mix can explain; of few inspections the mean alone.
+
+    From the singular values, so that a column which says nothing new does no harm.
+    """
+    count = len(frame)
+    terms = [frame[name] for name in MIX] if count >= 10 * len(MIX) else []
+    x = np.column_stack([np.ones(count), *terms]).astype(float)
+    left, size, _ = np.linalg.svd(x, full_matrices=False)
+    kept: Array = left[:, size > np.finfo(float).eps * max(x.shape) * size[0]]
+    return kept
+
+
+def _without_mix(basis: Array, y: Array) -> Array:
+    """Take the least-squares fit off, far-off inspections pulled in."""
     held = y.copy()
     for _ in range(3):
-        fit = x @ np.linalg.lstsq(x, held, rcond=None)[0]
+        fit = basis @ (basis.T @ held)
         gap = y - fit
         spread = 1.4826 * float(np.median(np.abs(gap)))
         held = fit + np.clip(gap, -2.5 * spread, 2.5 * spread)
