@@ -48,15 +48,17 @@ def collect(
     strata: Sequence[str] = (),
     *,
     against: Policy | None = None,
-    visits: int = PLAN_VISITS,
+    visits: int | None = None,
     is_guess_accepted: bool = False,
 ) -> TuningRecord:
     """Gather the record; `against` is set beside the policy in force, else that of least cost.
 
+    `visits` are drawn for the plan; left out, as many as are wanted, or a month's worth.
     Raises as `analytics.tuning.tune` does.
     """
     tuned = tuning.tune(warehouse, costs, strata, is_guess_accepted=is_guess_accepted)
-    plan = tuning.plan(warehouse, visits, is_guess_accepted=is_guess_accepted)
+    number = visits or tuned.wanted or PLAN_VISITS
+    plan = tuning.plan(warehouse, number, is_guess_accepted=is_guess_accepted)
     matched = tuning.matched(warehouse, is_guess_accepted=is_guess_accepted)
     again = tuning.recalibrate(warehouse, is_guess_accepted=is_guess_accepted)
     agreed = tuning.agreement(warehouse)

@@ -143,14 +143,14 @@ def _print_page(
     from analytics.policy import read_policy
     from dashboards.pages.tuning import headline_lines, page
     from dashboards.render import render, write
-    from dashboards.tuning import PLAN_VISITS, collect
+    from dashboards.tuning import collect
 
     record = collect(
         warehouse,
         asked.costs,
         asked.strata,
         against=read_policy(asked.against) if asked.against else None,
-        visits=asked.visits or PLAN_VISITS,
+        visits=asked.visits,
         is_guess_accepted=asked.accept_guesses,
     )
     path = folder / "tuning.html"

@@ -81,11 +81,8 @@ def _counts(cells: Cells, number: int) -> tuple[int, int]:
 def _only(cells: Cells, number: int) -> Cells:
     """Return the cells with the readings of all other classes taken out."""
     is_own = (cells.stratum == number)[cells.rows_cell]
-    kept = {
-        key: np.where(is_own, getattr(cells, key), 0.0)
-        for key in ("rows_count", "rows_examined", "rows_faulty")
-    }
-    return replace(cells, **kept)  # type: ignore[arg-type]
+    names = ("rows_panel", "rows_cell", "rows_count", "rows_examined", "rows_faulty")
+    return replace(cells, **{name: getattr(cells, name)[is_own] for name in names})
 
 
 def _best(own: Cells, flags: Bools, place: int, costs: Costs, weight: Array) -> int:
@@ -101,7 +98,7 @@ def _saved(
     `both` are the cells of all classes, for the shared lines, and those of the class alone.
     """
     every, own = both
-    rng, size = np.random.default_rng(seed), own.panel_count
+    rng, size = np.random.default_rng(seed), every.panel_count
     half = rng.permutation(np.arange(size) % 2)
     pairs = []
     for one in (0, 1):

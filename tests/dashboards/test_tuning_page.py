@@ -146,6 +146,7 @@ def test_where_none_of_the_rest_was_examined_nothing_is_drawn(tmp_path: Path) ->
     made = page(found)
     assert "No policy can be recommended:" in made.headline[0]
     assert f"{found.tuned.wanted:,} of them examined" in made.headline[0]
+    assert len(found.plan.draws) == found.tuned.wanted > 0
     assert "no frontier can be drawn" in made.sections[0].answer
     assert made.sections[0].blocks == ()
     assert "No other policy is proposed" in made.sections[2].answer

@@ -181,6 +181,9 @@ def test_past_verdicts_stay_as_they_were_given(store: Warehouse, tmp_path: Path)
     assert then.is_reproduced
     assert now.given.probability != before.given.probability
     assert "[calibration]" in now.policy_text
+    every = store.fetch("select inspection_id, panel_id, position from screening.result")
+    assert len(every) > 100
+    assert all(explain(store, *one).is_reproduced for one in every[::4])
 
 
 def test_without_findings_it_says_how_many_are_wanted(store: Warehouse) -> None:
