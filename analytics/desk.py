@@ -47,4 +47,4 @@ def _attach(desk: Warehouse, text: str) -> None:
     try:
         desk.execute(f"attach '{quoted}' as {FLEET} (read_only)")
     except QueryError as error:
-        raise trouble_on_open(text, error.message) from error
+        raise trouble_on_open(text, error.trouble) from error

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 
 class LoadriseError(Exception):
     """Base of every error that Loadrise raises on purpose.
@@ -40,7 +42,32 @@ class StoreBusyError(StoreError):
 
 
 class QueryError(LoadriseError):
-    """A query file is malformed or its SQL failed; the message names the query."""
+    """A query file is malformed or its SQL failed; the message names the query.
+
+    `sql` is the statement and `trouble` all that the database said of it. Both stand in a
+    traceback; the command line prints them where LOADRISE_SHOW_SQL is set.
+    """
+
+    def __init__(self, message: str, remedy: str = "", sql: str = "", trouble: str = "") -> None:
+        super().__init__(message, remedy)
+        self.sql = sql
+        self.trouble = trouble or message
+        if sql:
+            self.add_note(f"{self.trouble}\nin: {sql}")
+
+
+def query_failed(sql: str, trouble: str) -> QueryError:
+    """Return the error of a statement that failed: its title, the first line of the trouble."""
+    first = trouble.partition("\n")[0]
+    title = re.search(r"^-- title: (.+)$", sql, re.MULTILINE)
+    if title is None:
+        return QueryError(first, sql=sql, trouble=trouble)
+    return QueryError(
+        f"The query “{title[1]}” failed: {first}",
+        "Set LOADRISE_SHOW_SQL=1 to see all of it; nothing was changed by it.",
+        sql=sql,
+        trouble=trouble,
+    )
 
 
 class NotEnoughDataError(LoadriseError):

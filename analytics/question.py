@@ -31,7 +31,7 @@ def ask(warehouse: Warehouse, sql: str) -> Answer:
         described = warehouse.fetch(f"describe from (\n{text}\n)")
         rows = _run(warehouse, text)
     except QueryError as error:
-        raise _no_answer(error.message) from error
+        raise _no_answer(error.trouble) from error
     return Answer(tuple(row[0] for row in described), tuple(rows))
 
 
@@ -58,8 +58,7 @@ def _check_select(warehouse: Warehouse, text: str) -> None:
 
 
 def _no_answer(words: str) -> UsageError:
-    sentence = words.rsplit("\nin: ", maxsplit=1)[0]
     return UsageError(
-        f"The query does not run: {sentence}",
+        f"The query does not run: {words}",
         'Names of tables: loadrise sql "select * from duckdb_tables()".',
     )

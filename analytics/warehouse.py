@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Self
 import duckdb
 
 from analytics import querybook, upkeep
-from analytics.errors import QueryError, StoreBusyError, StoreError
+from analytics.errors import QueryError, StoreBusyError, StoreError, query_failed
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -76,7 +76,7 @@ class Warehouse:
                 raise
             raise KeyboardInterrupt from error
         except duckdb.Error as error:
-            raise QueryError(f"{type(error).__name__}: {error}\nin: {sql[:2000]}") from error
+            raise query_failed(sql, f"{type(error).__name__}: {error}") from error
 
     def rows(self, name: str, **params: object) -> list[tuple[Any, ...]]:
         """Run the named query and return its rows."""
@@ -101,7 +101,7 @@ class Warehouse:
         try:
             return self._connection.execute(sql, params or None).df()
         except duckdb.Error as error:
-            raise QueryError(f"Query {name}: {error}") from error
+            raise query_failed(sql, f"{type(error).__name__}: {error}") from error
 
     def build(self, name: str, **params: object) -> int:
         """Create or replace the table of the named query; return its number of rows."""

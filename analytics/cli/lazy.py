@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import os
 from importlib import import_module
 from typing import IO, Any
 
@@ -10,6 +11,8 @@ import click
 
 from analytics.errors import LoadriseError
 
+SHOW_SQL = "LOADRISE_SHOW_SQL"
+"""Environment variable that has a failed query printed in full."""
 STOPPED_CODE = 130
 """Exit code after an interrupt from the keyboard: 128 + 2, the usage of POSIX shells."""
 
@@ -60,7 +63,7 @@ class LazyGroup(click.Group):
         try:
             return super().invoke(ctx)
         except LoadriseError as error:
-            raise Trouble(error.message, error.remedy, error.exit_code) from error
+            raise Trouble(_words(error), error.remedy, error.exit_code) from error
         except KeyboardInterrupt as error:
             message = "Stopped. What was not finished was not stored."
             raise Trouble(message, exit_code=STOPPED_CODE) from error
@@ -68,6 +71,12 @@ class LazyGroup(click.Group):
             if error.errno == errno.EPIPE:
                 raise
             raise Trouble(_os_words(error), "Check the path, its rights and the disk.") from error
+
+
+def _words(error: LoadriseError) -> str:
+    """Return the message; with LOADRISE_SHOW_SQL set, what failed in full after it."""
+    shown = getattr(error, "__notes__", []) if os.environ.get(SHOW_SQL) else []
+    return "\n".join([error.message, *shown])
 
 
 def _os_words(error: OSError) -> str:
