@@ -121,7 +121,7 @@ def agreement(warehouse: Warehouse) -> Agreed:
     )
     repeats = [as_repeat(row) for row in rows]
     same = _spread([one for one in repeats if one.is_same_way])
-    other = _spread([one for one in repeats if not one.is_same_way])
+    other = _spread([one for one in repeats if one.is_other_way])
     study = largest_study(repeats)
     return Agreed(
         len(repeats),
@@ -208,6 +208,11 @@ def _sentence(repeats: Sequence[Repeat], same: Spread | None, other: Spread | No
         )
         if one
     ]
+    if not parts:
+        return (
+            f"Devices were scanned twice, {len(repeats):,} pairs of readings in all, but who read "
+            f"them with which camera was not noted. {HOW_TO}"
+        )
     return f"A rise is known to a standard deviation of {'; of '.join(parts)}."
 
 

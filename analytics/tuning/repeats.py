@@ -38,8 +38,15 @@ class Repeat:
 
     @property
     def is_same_way(self) -> bool:
-        """Whether the same inspector read it with the same camera."""
-        return self.inspectors[0] == self.inspectors[1] and self.cameras[0] == self.cameras[1]
+        """Whether the same inspector read it with the same camera, both noted."""
+        pairs = (self.inspectors, self.cameras)
+        return all(one and one == other for one, other in pairs)
+
+    @property
+    def is_other_way(self) -> bool:
+        """Whether another inspector or another camera read it, as noted."""
+        pairs = (self.inspectors, self.cameras)
+        return any(one and other and one != other for one, other in pairs)
 
     @property
     def change_k(self) -> float:
@@ -67,6 +74,7 @@ class Study:
 def as_repeat(row: Sequence[object]) -> Repeat:
     """Return a pair from a row of `tuning.repeat`."""
     plain: list[object] = list(row)
+    plain[6:12] = [name or "" for name in plain[6:12]]
     pairs = [(plain[i], plain[i + 1]) for i in range(4, 16, 2)]
     first = (plain[0], plain[1])
     return Repeat(first, plain[2], plain[3], *pairs, plain[16])  # type: ignore[arg-type,call-arg]

@@ -7,7 +7,7 @@
 -- source: chosen: panel, slot, class and rating tell the device; clamps only within one day, since
 --   loads change from day to day
 -- caveat: a device that was replaced in between by its like counts as the same; a load that moved
---   moves the rise with it, and counts as the measuring's
+--   moves the rise with it, and counts as the measuring's; who was not noted stays null
 with clamped as (
     select
         n.reading_id,
@@ -18,9 +18,9 @@ with clamped as (
         n.rated_a,
         n.load_fraction,
         n.inspected_at,
-        coalesce(n.inspector_id, '') as inspector_id,
-        coalesce(n.camera_id, '') as camera_id,
-        coalesce(r.clamp_id, '') as clamp_id,
+        n.inspector_id,
+        n.camera_id,
+        r.clamp_id,
         n.rise_k,
         n.current_a
     from normalise.reading as n

@@ -32,7 +32,8 @@ insert into records.reading by name select
     $number::bigint as reading_id, 1 as file_id, $number as line, hash($number) as content_hash,
     true as is_current, $visit as inspection_id,
     timestamp '2026-01-01 09:00:00' + to_days($day::integer) as inspected_at,
-    $inspector as inspector_id, $camera as camera_id, nullif($clamp, '') as clamp_id,
+    nullif($inspector, '') as inspector_id, $camera as camera_id,
+    nullif($clamp, '') as clamp_id,
     'P' || ($device // 10) as panel_id, 20e0 as ambient_degc, 20e0 + $rise_k as device_degc,
     $device % 10 + 1 as position, 'standard' as device_class, 1 as poles, 20e0 as rated_a,
     $current_a as current_a, 45e0 as load_minutes
@@ -156,6 +157,12 @@ def test_without_repeats_it_says_how_to_make_some() -> None:
     text = " ".join(found.lines())
     assert text.startswith("No device was scanned twice within 30 days at a like load")
     assert "two or three inspectors scan the same ten devices" in text
+
+
+def test_who_was_not_noted_is_neither_the_same_nor_another() -> None:
+    found = told([Scan("1", 0, 0, 21.0, "", "c1"), Scan("2", 1, 0, 20.0, "", "c1")])
+    assert (found.pairs, found.same_way, found.other_way) == (1, None, None)
+    assert "who read them with which camera was not noted" in found.sentence
 
 
 def test_one_pair_gives_an_offset_without_an_interval() -> None:
