@@ -10,6 +10,7 @@ import numpy as np
 from analytics import settings as st
 from analytics.baseline.effects import Effects
 from analytics.baseline.state import CHANNELS, Array, Groups
+from analytics.statistics.spread_law import fit_spread
 from analytics.warehouse import Warehouse
 
 POOLED_ROWS = 30.0
@@ -68,19 +69,8 @@ def _pooled(
     rise = np.array([0.5, 2.0, 6.0, 12.0, 24.0])
     spread = np.hypot(common[0], common[1] * rise)
     pseudo = np.column_stack([np.full(5, POOLED_ROWS / 5.0), rise, spread])
-    return _fit(np.vstack([table, pseudo]))
-
-
-def _fit(table: Array) -> tuple[float, float]:
-    """Weighted non-negative least squares of spread² on 1 and rise²; weights from chi-square."""
-    from scipy.optimize import nnls
-
-    count, rise, spread = table.T
-    spread = np.maximum(spread, st.LEAST_NOISE_K)
-    weight = np.sqrt(count) / spread**2
-    design = np.column_stack([np.ones_like(rise), rise**2]) * weight[:, None]
-    solution, _ = nnls(design, spread**2 * weight)
-    return max(float(np.sqrt(solution[0])), st.LEAST_NOISE_K), float(np.sqrt(solution[1]))
+    counts, rises, spreads = np.vstack([table, pseudo]).T
+    return fit_spread(counts, rises, spreads, st.LEAST_NOISE_K)
 
 
 def _update_minutes(found: Bins, effects: Effects) -> None:

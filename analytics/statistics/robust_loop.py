@@ -44,6 +44,7 @@ class Store(Protocol):
 
     def execute(self, sql: str) -> None: ...  # noqa: D102
     def row(self, name: str, **params: object) -> tuple[Any, ...]: ...  # noqa: D102
+    def rows(self, name: str, **params: object) -> list[tuple[Any, ...]]: ...  # noqa: D102
     def append(self, name: str, table: str, **params: object) -> int: ...  # noqa: D102
 
 

@@ -10,7 +10,7 @@ import json
 from importlib import import_module
 from pathlib import Path
 
-WORK = ("ingest", "fit", "panels", "ranks", "stages", "opinion")
+WORK = ("ingest", "fit", "law", "crossed", "panels", "ranks", "stages", "opinion")
 WHOLE = ("stages", "opinion")
 SMALL_PANELS = 60
 SECTION = "detectors"
