@@ -10,6 +10,7 @@ from analytics.errors import NotEnoughDataError
 from analytics.trends import study
 from dashboards.pages.quarter import page
 from dashboards.pages.quarter_index import index_page
+from dashboards.pictures import Pictures, write_pictures
 from dashboards.quarter import checked, collect, collect_overview, held_quarters
 from dashboards.quarter_records import QuarterRecord
 from dashboards.quarter_tables import write_tables
@@ -36,25 +37,29 @@ class Written:
     page: Path
     tables: Path
     index: Path
+    pictures: Pictures | None = None
 
 
-def write_quarter(warehouse: Warehouse, quarter: str, out: Path, unit: str) -> Written:
+def write_quarter(
+    warehouse: Warehouse, quarter: str, out: Path, unit: str, form: str = ""
+) -> Written:
     """Write a quarter such as 2026Q3 into a folder: its tables, its page, the index of all anew.
 
-    Rises in `unit` (degF or degC). Every file is whole or not there, and the index is written last.
+    Rises in `unit` (degF or degC); with `form`, svg or png, the figures as pictures too. Every
+    file is whole or not there, and the index is written last.
     Raises UsageError for what is no quarter or unit.
     """
     checked(quarter)
     looked = _look(warehouse, unit)
-    made = _write(warehouse, quarter, looked, out, unit)
+    made = _write(warehouse, quarter, looked, out, unit, form)
     _write_index(warehouse, looked, out, made.record)
     return made
 
 
-def write_all(warehouse: Warehouse, out: Path, unit: str) -> list[Written]:
+def write_all(warehouse: Warehouse, out: Path, unit: str, form: str = "") -> list[Written]:
     """Write the pages of all quarters that the verdicts cover, earliest first, and the index."""
     looked = _look(warehouse, unit)
-    made = [_write(warehouse, one, looked, out, unit) for one in held_quarters(warehouse)]
+    made = [_write(warehouse, one, looked, out, unit, form) for one in held_quarters(warehouse)]
     _write_index(warehouse, looked, out, made[-1].record if made else None)
     return made
 
@@ -73,13 +78,17 @@ def _look(warehouse: Warehouse, unit: str) -> Study | None:
 
 
 def _write(
-    warehouse: Warehouse, quarter: str, looked: Study | None, out: Path, unit: str
+    warehouse: Warehouse, quarter: str, looked: Study | None, out: Path, unit: str, form: str
 ) -> Written:
     record = collect(warehouse, quarter, looked.upto(quarter) if looked else None)
     tables = write_tables(warehouse, record, out)
     path = page_path(out, quarter)
-    write(render(page(record, unit, tables.name)), path)
-    return Written(record, path, tables, index_path(out))
+    made = page(record, unit, tables.name)
+    write(render(made), path)
+    pictures = None
+    if form:
+        pictures = write_pictures(made.figures, out / f"{quarter}-figures", form)
+    return Written(record, path, tables, index_path(out), pictures)
 
 
 def _write_index(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -18,6 +18,7 @@ from dashboards import theme
 
 if TYPE_CHECKING:
     from dashboards.pages.diagnostics import DiagnosticsPage
+    from dashboards.pages.parts import Figure
     from dashboards.pages.quarter import QuarterPage
     from dashboards.pages.quarter_index import IndexPage
     from dashboards.pages.tuning import TuningPage
@@ -49,6 +50,25 @@ def render(
             version=__version__,
             policy=_content_policy(scripts),
             style=Markup(style),
+            scripts=[Markup(script) for script in scripts],
+        )
+    )
+
+
+def pictures_page(figures: Sequence[Figure], form: str, width: int, scale: int) -> str:
+    """Return the page on which a browser draws figures one by one as pictures, for no reader."""
+    scripts = [_plotly(), _asset("pictures.js")]
+    return (
+        environment("assets")
+        .get_template("pictures.html")
+        .render(
+            figures=figures,
+            form=form,
+            width=width,
+            scale=scale,
+            ink=theme.LIGHT["ink"],
+            paper=theme.LIGHT["card"],
+            policy=_content_policy(scripts),
             scripts=[Markup(script) for script in scripts],
         )
     )

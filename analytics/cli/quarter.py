@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from analytics.cli.session import Session
+
+if TYPE_CHECKING:
+    from dashboards.quarter_files import Written
 
 UNITS = ("degF", "degC")
 
@@ -30,9 +34,17 @@ UNITS = ("degF", "degC")
     show_default=True,
     help="Unit in which rises are shown; with degC they are in K.",
 )
+@click.option(
+    "--figures",
+    "form",
+    type=click.Choice(("svg", "png")),
+    help="The figures as pictures for slides too; needs Chromium or Chrome installed.",
+)
 @click.option("--all", "is_all", is_flag=True, help="The pages of all quarters in the store.")
 @click.pass_obj
-def command(session: Session, quarter: str, out: Path, unit: str, is_all: bool) -> None:
+def command(
+    session: Session, quarter: str, out: Path, unit: str, form: str | None, is_all: bool
+) -> None:
     """Write the page of QUARTER, such as 2026Q3; without it that of the last one.
 
     What was found, what changed, who or what stands apart, what to do. The file opens offline,
@@ -50,9 +62,20 @@ def command(session: Session, quarter: str, out: Path, unit: str, is_all: bool) 
         raise UsageError("A quarter was named, and --all asked for too.", "Choose one of them.")
     with open_store(session.existing_store(), read_only=True) as warehouse:
         if is_all:
-            made = write_all(warehouse, out, unit)
+            made = write_all(warehouse, out, unit, form or "")
         else:
-            made = [write_quarter(warehouse, quarter or last_quarter(warehouse), out, unit)]
+            wanted = quarter or last_quarter(warehouse)
+            made = [write_quarter(warehouse, wanted, out, unit, form or "")]
     head = headline_lines(made[-1].record) if made else ["No reading has a verdict yet."]
-    pages = [f"Page: {one.page}" for one in made]
-    print_lines([*head, "", *pages, *(f"All quarters: {one.index}" for one in made[-1:])])
+    print_lines([*head, "", *(line for one in made for line in _files(one)), *_index(made)])
+
+
+def _files(made: Written) -> list[str]:
+    lines = [f"Page: {made.page}", f"Tables: {made.tables}"]
+    if made.pictures is not None:
+        lines.append(made.pictures.trouble or f"Figures: {made.pictures.folder}")
+    return lines
+
+
+def _index(made: list[Written]) -> list[str]:
+    return [f"All quarters: {one.index}" for one in made[-1:]]

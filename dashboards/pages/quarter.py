@@ -67,6 +67,16 @@ class QuarterPage:
     cautions: tuple[str, ...]
 
     @property
+    def figures(self) -> list[Figure]:
+        """Every figure, in the order of the page."""
+        found = [*self.changes, self.moves, self.pairs]
+        found += [one for drift in self.drifts for one in (drift.all, *drift.courses)]
+        found += [one for standing in self.standings for one in standing.figures]
+        found += [one for case in self.cases for one in (case.band, case.panel)]
+        found += [*self.referrals, *(habit.figure for habit in self.habits)]
+        return [one for one in found if one is not None]
+
+    @property
     def has_readings(self) -> bool:
         """Whether the quarter has any reading to speak of."""
         return bool(self.days)
