@@ -10,7 +10,7 @@ function flipChanceAgain(data, reading, rows, found, code) {
 }
 
 function moreLoad(load) {
-  return [0.4, 0.6, 0.8].find((step) => !(load >= step)) ?? NaN;
+  return [[0.36, 0.4], [0.56, 0.6], [0.76, 0.8]].find(([below]) => !(load >= below))?.[1] ?? NaN;
 }
 
 // the smallest fault that would be noticed under another load, or after longer

@@ -60,6 +60,7 @@ function refresh() {
   const { reading, troubles } = readForm(DATA, form);
   showTroubles(troubles);
   showPicked();
+  showFurther();
   if (Object.keys(troubles).length) showWaiting(troubles);
   else showFound(judge(DATA, reading));
   sayLater();
@@ -80,6 +81,12 @@ const picks = () => document.querySelectorAll("#picks button");
 
 function showPicked() {
   for (const pick of picks()) pick.setAttribute("aria-pressed", String(pick.value === at("rating").value.trim()));
+}
+
+// what is folded away is not forgotten: how many of its fields are filled
+function showFurther() {
+  const count = [...at("further").querySelectorAll("input")].filter((field) => field.value.trim()).length;
+  at("further-count").textContent = count ? ` (${count} read)` : "";
 }
 
 function showUnit() {
@@ -105,7 +112,7 @@ function askForAnswer(event) {
   const first = NAMES.find((name) => name in troubles);
   if (!first) setOpen(true);
   const place = first ? at(first) : at("answer");
-  (place.matches("fieldset") ? place.querySelector("input") : place).focus();
+  (place.matches("fieldset") ? place.querySelector("input") : place).focus({ preventScroll: !first });
 }
 
 function clearAll() {

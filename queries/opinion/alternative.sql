@@ -3,8 +3,9 @@
 -- key: reading_id
 -- reads: normalise.measure, opinion.wanted, judging.borderline, judging.laid, fitting.mixture
 -- params: $settled_minutes under load [min], $flag_lift_k, $floor_low_k, $floor_high_k [K]
--- source: more load means 40, 60 or 80 % of rating, the next one above; longer, settled_minutes; a
---   termination is tried as usual and as hot as a bad connection behind this face would make it;
+-- source: more load means 40, 60 or 80 % of rating, the next one by 4 points or more; longer,
+--   settled_minutes; a termination is tried as usual and as hot as a bad connection behind this
+--   face would make it;
 --   a floor that was not told is tried as low and as high as in one panel of ten
 -- caveat: with more load or time only the smallest fault that would be noticed is asked for
 with based as (
@@ -12,9 +13,9 @@ with based as (
         m.*,
         b.usual_termination_k,
         greatest(coalesce(b.lift_k, 0e0), $flag_lift_k::double) / x.face_per_terminal as terminal_lift_k,
-        case when m.load_fraction is null or m.load_fraction < 0.4e0 then 0.4e0
-            when m.load_fraction < 0.6e0 then 0.6e0
-            when m.load_fraction < 0.8e0 then 0.8e0 end as more_load,
+        case when m.load_fraction is null or m.load_fraction < 0.36e0 then 0.4e0
+            when m.load_fraction < 0.56e0 then 0.6e0
+            when m.load_fraction < 0.76e0 then 0.8e0 end as more_load,
         w.is_floor_open,
         unnest([1, 2, 3, 4, 5, 6]) as kind
     from normalise.measure as m
