@@ -6,6 +6,9 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
+from analytics.baseline import minutes as mn
+from analytics.baseline import shelter as sh
+from analytics.baseline.minutes import MINUTE_BANDS
 from analytics.baseline.state import (
     CHANNELS,
     POLE_FAMILIES,
@@ -17,13 +20,10 @@ from analytics.baseline.state import (
 from analytics.settings import BaselineSettings, Held
 from analytics.warehouse import Warehouse
 
-MINUTE_BANDS = 11
-SETTLED_BAND = 8
-"""Band from which a device counts as settled: forty minutes, two time constants of a body."""
-LEAST_SETTLED = 0.1
-"""Share of the weight that settled readings must hold to stand for a settled device [1]; chosen."""
 LEVELS_PRIOR = 4.0
 """Levels that the prior variance counts for [1]; chosen, so that few levels pool strongly."""
+USUAL_VISIT_K2 = 0.5
+"""Variance of visits before they speak [K^2]; chosen: air read to half a kelvin, panels unlike."""
 ROUNDING = 1e-9
 """Share of a sum below which what is left of it is rounding [1]; chosen: a level of one reading."""
 LEAST_VARIANCE = 1e-30
@@ -40,8 +40,13 @@ class Effects:
     camera_k: Array
     minute_factor: Array
     minute_spread: Array
+    late_share: Array
+    """Share of the load that came on with the inspection, by channel [1], (3,)."""
     shelter: Array
     variances: Variances
+    make_spent: Array
+    """Degrees of freedom that each make takes from its rows [1]; of ratings likewise."""
+    rating_spent: Array
     make_group: Array
     """Index of the group of each make, from 0."""
     rating_group: Array
@@ -63,8 +68,11 @@ def start_effects(warehouse: Warehouse, settings: BaselineSettings) -> Effects:
         camera_k=np.zeros(count("camera")),
         minute_factor=np.ones(bands),
         minute_spread=np.ones(bands),
+        late_share=np.full(len(CHANNELS), 0.0 if settings.held else mn.LATE_SHARE),
         shelter=np.ones(len(CHANNELS) * len(POLE_FAMILIES) * SHELTER_LEVELS),
         variances=_start_variances(settings.held),
+        make_spent=np.zeros(makes),
+        rating_spent=np.zeros(count("rating")),
         make_group=_level_groups(warehouse, "make"),
         rating_group=_level_groups(warehouse, "rating"),
         is_held=settings.held is not None,
@@ -153,7 +161,7 @@ def update_slopes(
     _update_ratings(warehouse, effects, is_settling)
     _centre(effects, groups)
     _update_minutes(warehouse, effects, groups)
-    _update_shelters(warehouse, effects)
+    _update_shelters(warehouse, effects, groups)
     return max(
         float(np.max(np.abs(a - b), initial=0.0))
         for a, b in zip(_slopes(effects), before, strict=True)
@@ -173,6 +181,7 @@ def _update_makes(warehouse: Warehouse, effects: Effects, is_settling: bool) -> 
     right_u = w_le + w_l * d + w_ll * u
     a, b = w + 1.0 / v.make_offset, w_ll + 1.0 / v.make_gain
     determinant = a * b - w_l**2
+    effects.make_spent = (w * b + w_ll * a - 2.0 * w_l**2) / determinant
     effects.make_offset_k = (b * right_d - w_l * right_u) / determinant
     effects.make_gain = (a * right_u - w_l * right_d) / determinant
     if not is_settling:
@@ -194,6 +203,7 @@ def _update_ratings(warehouse: Warehouse, effects: Effects, is_settling: bool) -
     w_ll, w_le = level_arrays(rows, len(effects.rating_gain), [5, 6])
     right = w_le + w_ll * effects.rating_gain
     effects.rating_gain = right / (w_ll + 1.0 / effects.variances.rating_gain)
+    effects.rating_spent = w_ll / (w_ll + 1.0 / effects.variances.rating_gain)
     if is_settling:
         effects.variances.rating_gain = moment_variance(right, w_ll, 0.01)
 
@@ -217,38 +227,23 @@ def _centre(effects: Effects, groups: Groups) -> None:
 
 
 def _update_minutes(warehouse: Warehouse, effects: Effects, groups: Groups) -> None:
-    weight = np.zeros_like(effects.minute_factor)
-    for channel, band, _, w_ll, w_le in warehouse.rows("fitting.minute_sum"):
-        at = (CHANNELS.index(channel), int(band))
-        weight[at] = w_ll
-        share = (w_le + w_ll * (effects.minute_factor[at] - 1.0)) / (
-            w_ll + 1.0 / effects.variances.minute_gain
-        )
-        effects.minute_factor[at] = float(np.clip(1.0 + share, 0.1, 5.0))
+    gauge = mn.update_factors(
+        effects.minute_factor,
+        effects.late_share,
+        warehouse.rows("fitting.minute_sum"),
+        effects.variances.minute_gain,
+        is_held=effects.is_held,
+    )
     for c, channel in enumerate(CHANNELS):
-        common = _settled_factor(effects.minute_factor[c], weight[c])
-        effects.minute_factor[c] = np.where(weight[c] > 0, effects.minute_factor[c] / common, 1.0)
         mine = [g for g in set(effects.rating_group.astype(int)) if groups.channel[g] == channel]
-        groups.coefficients[mine, 1] *= common
+        groups.coefficients[mine, 1] *= gauge[c]
 
 
-def _settled_factor(factor: Array, weight: Array) -> float:
-    """Return what the settled bands have in common, which the gains are to carry.
-
-    Where hardly anybody waited so long, all bands stand for them.
-    """
-    settled = np.where(np.arange(MINUTE_BANDS) >= SETTLED_BAND, weight, 0.0)
-    chosen = settled if settled.sum() > LEAST_SETTLED * weight.sum() else weight
-    return float(chosen @ factor / chosen.sum()) if chosen.sum() > 0 else 1.0
-
-
-def _update_shelters(warehouse: Warehouse, effects: Effects) -> None:
-    """Scale each way of being hemmed in; level 0 of a family stays 1, the gains carry it."""
-    for shelter, _, w_bb, w_be in warehouse.rows("fitting.shelter_sum"):
-        at = int(shelter) - 1
-        if at % SHELTER_LEVELS == 0:
-            continue
-        share = (w_be + w_bb * (effects.shelter[at] - 1.0)) / (
-            w_bb + 1.0 / effects.variances.shelter
+def _update_shelters(warehouse: Warehouse, effects: Effects, groups: Groups) -> None:
+    usual = np.ones_like(effects.shelter)
+    if not effects.is_held:
+        usual = sh.usual_factors(
+            groups.channel, groups.device_class, groups.is_multi_pole, groups.coefficients
         )
-        effects.shelter[at] = float(np.clip(1.0 + share, 0.1, 5.0))
+    rows = warehouse.rows("fitting.shelter_sum")
+    sh.update(effects.shelter, usual, rows, effects.variances.shelter)

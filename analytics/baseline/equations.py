@@ -156,13 +156,18 @@ def _common(values: Array, variances: Array, mean: float, sd: float) -> tuple[fl
     return float(middle), between
 
 
-def inflation(groups: Groups, sums: list[GroupSums]) -> Array:
-    """Return (count,) n / (n - p), p the parameters that a group's own rows pay for, at most 3."""
+def inflation(groups: Groups, sums: list[GroupSums], spent: Array) -> Array:
+    """Return (count,) n / (n - p), p what a group's rows pay for, at most 3.
+
+    Arguments: `spent` (count,) degrees of freedom that effects beside the group's own parameters
+    take from its rows.
+    """
     factor = np.ones(groups.count)
     for s in sums:
         precision = np.diag(groups.prior_precision[s.group])
-        spent = float(np.trace(np.linalg.solve(s.matrix + precision, s.matrix)))
-        factor[s.group] = min(s.counted / max(s.counted - spent, s.counted / 3.0, 1e-9), 3.0)
+        own = float(np.trace(np.linalg.solve(s.matrix + precision, s.matrix)))
+        left = s.counted - own - float(spent[s.group])
+        factor[s.group] = min(s.counted / max(left, s.counted / 3.0, 1e-9), 3.0)
     return factor
 
 

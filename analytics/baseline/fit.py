@@ -145,8 +145,22 @@ def _one_pass(
     look()
     bins = sp.read_spread(warehouse) if is_settling else None
     vs.update_offsets(warehouse, groups, effects, is_settling=is_settling)
-    moved = sp.update_spread(bins, groups, effects, eq.inflation(groups, sums)) if bins else 0.0
+    moved = spread(warehouse, groups, effects, sums, bins)
     return told(number, groups, effects, before, sums, moved)
+
+
+def spread(
+    warehouse: Warehouse,
+    groups: Groups,
+    effects: fx.Effects,
+    sums: list[eq.GroupSums],
+    bins: sp.Bins | None,
+) -> float:
+    """Fit the spreads to what was read before the offsets moved; return the largest change."""
+    if bins is None:
+        return 0.0
+    factor = eq.inflation(groups, sums, vs.spent(warehouse, effects, groups.count))
+    return sp.update_spread(bins, groups, effects, factor)
 
 
 def told(

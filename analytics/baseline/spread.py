@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from analytics import settings as st
+from analytics.baseline import minutes as mn
 from analytics.baseline.effects import Effects
 from analytics.baseline.state import CHANNELS, Array, Groups
 from analytics.statistics.spread_law import fit_spread
@@ -15,8 +16,6 @@ from analytics.warehouse import Warehouse
 
 POOLED_ROWS = 30.0
 """Rows that the channel's common spread counts for in each group [1]; chosen."""
-BAND_ROWS = 50.0
-"""Rows that an unchanged spread counts for in each band of minutes [1]; chosen."""
 
 
 @dataclass(frozen=True)
@@ -43,16 +42,18 @@ def update_spread(found: Bins, groups: Groups, effects: Effects, inflation: Arra
         return 0.0
     bins = [(*b[:4], b[4] * float(np.sqrt(inflation[b[0] - 1]))) for b in found.by_rise]
     before = np.concatenate([groups.noise_k, groups.noise_share])
+    usual = np.full(len(CHANNELS), st.USUAL_NOISE_SHARE)
     for channel in sorted(set(groups.channel)):
         mine = [b for b in bins if groups.channel[b[0] - 1] == channel]
         if not mine:
             continue
         common = _pooled(mine, (st.USUAL_NOISE_K, st.USUAL_NOISE_SHARE))
+        usual[CHANNELS.index(channel)] = common[1]
         for g in range(groups.count):
             if groups.channel[g] == channel:
                 own = [b for b in mine if b[0] - 1 == g]
                 groups.noise_k[g], groups.noise_share[g] = _pooled(own, common)
-    _update_minutes(found, effects)
+    mn.update_spreads(effects.minute_spread, effects.late_share, usual, found.by_minutes)
     after = np.concatenate([groups.noise_k, groups.noise_share])
     return float(np.max(np.abs(after - before) / np.maximum(before, 0.05)))
 
@@ -71,11 +72,3 @@ def _pooled(
     pseudo = np.column_stack([np.full(5, POOLED_ROWS / 5.0), rise, spread])
     counts, rises, spreads = np.vstack([table, pseudo]).T
     return fit_spread(counts, rises, spreads, st.LEAST_NOISE_K)
-
-
-def _update_minutes(found: Bins, effects: Effects) -> None:
-    """Scale the load-driven spread of each band of minutes by what its residuals show."""
-    for channel, band, count, ratio in found.by_minutes:
-        at = (CHANNELS.index(channel), int(band))
-        moved = ratio ** (count / (count + BAND_ROWS))
-        effects.minute_spread[at] = float(np.clip(effects.minute_spread[at] * moved, 0.4, 3.0))

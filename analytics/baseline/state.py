@@ -58,8 +58,8 @@ class Variances:
     make_offset: float = 0.25
     make_gain: float = 0.01
     rating_gain: float = 0.02
-    minute_gain: float = 0.04
-    shelter: float = 0.02
+    minute_gain: float = 0.01
+    shelter: float = 0.01
     camera: float = 0.25
     visit: float = 1.0
 

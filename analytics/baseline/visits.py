@@ -25,6 +25,8 @@ LEAST_LEFT = 1e-6
 MOST_ROUNDS = 30
 """Rounds over the visits' sums in which their variance and the shifts settle together [1]; chosen:
 each leaves about six tenths of the gap."""
+USUAL_VISIT_K2 = 0.5
+"""Variance of visits before they speak [K^2]; chosen: air read to half a kelvin, panels unlike."""
 SETTLED = 1e-3
 """Change of the logarithm of the visits' variance that ends them [1]; chosen."""
 
@@ -97,6 +99,20 @@ def follow_visits(warehouse: Warehouse, effects: Effects) -> None:
     _put_visits(warehouse, effects, _Move(np.zeros(2), still, still, still))
 
 
+def spent(warehouse: Warehouse, effects: Effects, count: int) -> Array:
+    """Return the degrees of freedom [1] that visits, makes and ratings take from each group."""
+    found = np.zeros(count)
+    rows = warehouse.rows("fitting.visit_spent", visit_variance=effects.variances.visit)
+    for group, share in rows:
+        found[int(group) - 1] += share
+    for owner, own in (
+        (effects.make_group, effects.make_spent),
+        (effects.rating_group, effects.rating_spent),
+    ):
+        np.add.at(found, owner.astype(int), own)
+    return found
+
+
 def _put_visits(warehouse: Warehouse, effects: Effects, move: _Move) -> None:
     """Put the visits' effects where a move of cameras and shifts leaves them."""
     _put_step(warehouse, move)
@@ -113,10 +129,18 @@ def _learn(warehouse: Warehouse, effects: Effects, move: _Move) -> None:
     v = effects.variances
     v.camera = moment_variance(move.own, move.weight, 0.1)
     _put_step(warehouse, move)
-    count, weight, square = warehouse.row("fitting.visit_moment", **move.named)
-    if count:
-        excess = max(square - count, 0.0) + LEVELS_PRIOR
-        v.visit = max(excess / (weight + LEVELS_PRIOR), 1e-3)
+    v.visit = visit_variance(*warehouse.row("fitting.visit_moment", **move.named))
+
+
+def visit_variance(freedom: float, mean: float, within: float, square: float) -> float:
+    """Return the variance of visits about their camera's mean [K^2], the prior's beside.
+
+    Arguments: the row of `fitting.visit_moment`: degrees of freedom [1], mean weight of a visit,
+    what the weights hold within cameras [1/K^2], weighted square within cameras [1].
+    """
+    prior = LEVELS_PRIOR * mean
+    excess = max(square - freedom, 0.0) + prior * USUAL_VISIT_K2
+    return max(excess / (within + prior), 1e-3) if prior > 0 else USUAL_VISIT_K2
 
 
 def _solve(warehouse: Warehouse, groups: Groups, effects: Effects, *, is_settling: bool) -> _Move:

@@ -25,6 +25,7 @@ from analytics.baseline.fit import (
     predict,
     set_vector,
     settle,
+    spread,
     start,
     told,
     vector,
@@ -140,7 +141,7 @@ def _pass(state: _State, number: int, *, is_settling: bool) -> Pass:
         eq.pool_slopes(groups, sums)
     state.lay()
     fx.update_slopes(warehouse, effects, groups, is_settling=is_settling)
-    moved = sp.update_spread(bins, groups, effects, eq.inflation(groups, sums)) if bins else 0.0
+    moved = spread(warehouse, groups, effects, sums, bins)
     moved = max(moved, abs(math.log(effects.variances.visit / visit)))
     found = told(number, groups, effects, before, sums, moved)
     return replace(found, offsets=found.offsets / CAMERA_UNIT_K)
