@@ -108,6 +108,7 @@ def _balance_truth(readings: pd.DataFrame, truth: pd.DataFrame) -> pd.DataFrame:
         is_current_known=readings["current_a"].notna(),
         noted_air_degc=readings["ambient_temp"],
         noted_minutes=readings["load_minutes"],
+        has_fault=truth["truth"] != "healthy",
         is_material=lift >= MATERIAL_K,
         clerical_error=slip,
         is_judgeable=readings["current_a"].notna() & (slip == ""),

@@ -78,6 +78,7 @@ def coverage(rows: pd.DataFrame) -> list[dict[str, Any]]:
         widths = {
             f"width_to_{kind}": width / (2 * 1.96 * cell[f"{kind}_sd_k"]).median()
             for kind in ("oracle", "fair", "sharp")
+            if f"{kind}_sd_k" in cell
         }
         cells.append(
             {"class": name, "band": band, "rows": len(cell), "covered": cell["inside"].mean()}
@@ -85,6 +86,16 @@ def coverage(rows: pd.DataFrame) -> list[dict[str, Any]]:
             | widths
         )
     return cells
+
+
+def uncovered(cells: list[dict[str, Any]], low: float = 0.935, high: float = 0.965) -> list[str]:
+    """Return classes and load bands whose coverage lies beyond the bounds and its 95 % error."""
+    out = []
+    for cell in cells:
+        error = 1.96 * np.sqrt(0.95 * 0.05 / cell["rows"])
+        if not low - error <= cell["covered"] <= high + error:
+            out.append(f"{cell['class']} {cell['band']}")
+    return out
 
 
 def false_alarms(rows: pd.DataFrame) -> list[dict[str, Any]]:

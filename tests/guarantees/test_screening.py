@@ -12,7 +12,8 @@ from analytics.baseline import fit
 from analytics.ingest.load import ingest
 from analytics.screening import screen
 from analytics.warehouse import open_store
-from tests.guarantees.scoring import score
+from tests.benchmarks.fleets import balance
+from tests.guarantees.scoring import coverage, score, uncovered
 from tests.guarantees.transient_fleet import Fleet, simulate, write_csv
 
 PANELS, SEED = 500, 11
@@ -48,6 +49,19 @@ def test_healthy_intervals_cover(judged: tuple[Fleet, pd.DataFrame]) -> None:
     healthy = rows[~rows["has_fault"] & (rows["clerical_error"] == "") & rows["lower_k"].notna()]
     inside = (healthy["rise_k"] >= healthy["lower_k"]) & (healthy["rise_k"] <= healthy["upper_k"])
     assert 0.935 <= inside.mean() <= 0.965
+
+
+def test_healthy_intervals_cover_in_every_class_and_load_band(result: dict) -> None:
+    table = pd.DataFrame(result["coverage"])
+    assert len(table) >= 6
+    assert not uncovered(result["coverage"]), table.to_string()
+
+
+def test_they_cover_in_the_fleet_of_the_other_generator(tmp_path: Path) -> None:
+    cells = coverage(balance(400, 101, tmp_path).rows)
+    table = pd.DataFrame(cells)
+    assert len(table) >= 6
+    assert not uncovered(cells), table.to_string()
 
 
 def test_slips_are_put_aside_and_good_rows_are_not(result: dict) -> None:
