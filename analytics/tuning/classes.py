@@ -41,6 +41,11 @@ class ClassLines:
     high: float
 
     @property
+    def is_same(self) -> bool:
+        """Whether the lines chosen for the class are the shared ones on both halves."""
+        return self.lines is not None and self.saved == self.low == self.high == 0
+
+    @property
     def is_told(self) -> bool:
         """Whether the findings tell that they save."""
         return self.lines is not None and self.low > 0
@@ -132,6 +137,8 @@ def words(found: Sequence[ClassLines]) -> list[str]:
                 f"too few findings: {one.faulty:,} faults, of {LEAST_FAULTS} wanted, "
                 f"{one.examined_clear:,} examined of the rest, of {LEAST_CLEAR}"
             )
+        elif one.is_same:
+            told = "the shared lines are its own"
         else:
             told = (
                 f"saves {one.saved:,.0f} a quarter ({one.low:,.0f} to {one.high:,.0f}); "

@@ -68,7 +68,7 @@ def _block(subject: str, rows: Sequence[Margin]) -> Block:
 def _own_lines(found: Sequence[ClassLines]) -> Block:
     """Say whether a class would gain by lines of its own."""
     told = [class_word(one.device_class) for one in found if one.is_told]
-    answer = f"They would pay for {listed(told)}." if told else "For no class is it told to pay."
+    answer = f"They would pay for {listed(told)}." if told else "No class is told to gain."
     words = (
         f"{answer} Both kinds of lines are chosen on half of the panels and tried on the other, "
         f"and the intervals hold for all classes tried together; {LEAST_FAULTS} faults and "
@@ -80,15 +80,21 @@ def _own_lines(found: Sequence[ClassLines]) -> Block:
             class_word(one.device_class),
             f"{one.faulty:,}",
             f"{one.examined_clear:,}",
-            "too few"
-            if one.lines is None
-            else f"{money(one.saved)} ({money(one.low)} to {money(one.high)})",
+            _saved(one),
         )
         for one in sorted(found, key=lambda one: -one.faulty)
     ]
     headers = ("class", "faults", "of the rest", "saved a quarter")
     made = table("Lines of its own against the best shared ones", headers, rows)
     return Block("Would lines by class pay", (words,), None, (made,))
+
+
+def _saved(one: ClassLines) -> str:
+    if one.lines is None:
+        return "too few findings"
+    if one.is_same:
+        return "the same lines"
+    return f"{money(one.saved)} ({money(one.low)} to {money(one.high)})"
 
 
 def _place(row: Margin) -> tuple[int, object]:
