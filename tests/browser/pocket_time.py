@@ -14,7 +14,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from tests.browser.conftest import ARGUMENTS, _executable
-from tests.browser.pocket import SUSPECT, make_page, make_store, opened, type_in
+from tests.browser.pocket import SUSPECT, make_page, make_store, opened, type_in, unfold
 
 TIMES = """(call) => {
   const judgement = () => judge(DATA, readForm(DATA, formNow()).reading);
@@ -35,6 +35,7 @@ def main(store: Path | None) -> None:
         started = driver.chromium.launch(executable_path=_executable(), args=ARGUMENTS)
         with opened(started, page) as seen:
             type_in(seen.page, SUSPECT)
+            unfold(seen.page)
             session = seen.page.context.new_cdp_session(seen.page)
             for rate in (1, 4):
                 session.send("Emulation.setCPUThrottlingRate", {"rate": rate})
