@@ -81,7 +81,7 @@ def _were(number: int) -> str:
 
 
 def _bracket(one: Share) -> str:
-    return f"(95 % interval {theme.interval(one.low, one.high)})"
+    return f"(95{theme.PERCENT} interval {theme.interval(one.low, one.high)})"
 
 
 def _changed(record: QuarterRecord) -> Markup:
@@ -117,7 +117,7 @@ def _moved(last: str, flagged: Move, over: Move) -> Markup:
 
 
 def _move(one: Move) -> Markup:
-    return Markup("<b>{} points</b> (95 % interval {})").format(
+    return Markup("<b>{} points</b> (95\u00a0% interval {})").format(
         points(one.difference), span(100 * one.low, 100 * one.high, 2, is_signed=True)
     )
 
