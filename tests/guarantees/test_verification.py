@@ -19,10 +19,13 @@ from analytics.baseline import fit
 from analytics.ingest.load import ingest
 from analytics.policy import Policy, default_policy
 from analytics.screening import screen
+from analytics.statistics.calibration import logistic
 from analytics.statistics.verification import Table, naive
 from analytics.tuning.cells import Bools, Cells, Grid, build_candidates, load_cells
 from analytics.tuning.choice import Costs, compare, cost_parts, least_cost
 from analytics.tuning.estimate import correct
+from analytics.tuning.examined import load_examined
+from analytics.tuning.recalibrate import _fitted
 from analytics.warehouse import Warehouse, open_store
 from synthetic_data.write import generate
 
@@ -178,6 +181,29 @@ def test_what_is_recommended_is_near_the_best(fleet: Fleet, costs: Costs) -> Non
     assert len(ratios) >= 5
     assert np.mean(np.array(ratios) <= 1.10) >= 0.9
     assert np.mean(ratios) < in_force
+
+
+def test_recalibrated_chances_are_nearer_to_the_truth(fleet: Fleet) -> None:
+    """Fitted on the few examined, the chances of all readings come true: slope 0.66 before."""
+    grid = only(fleet.policy)
+    fleet.examine(-1, grid)
+    every = load_examined(fleet.warehouse, fleet.policy)
+    truth = every.is_fault.astype(float)
+    stated, told = log_score(every.logit, truth), 0
+    for seed in range(10):
+        fleet.examine(seed, grid)
+        found = _fitted(load_examined(fleet.warehouse, fleet.policy))
+        assert found is not None
+        moved = found[0].value + found[1].value * every.logit
+        assert log_score(moved, truth) < 0.85 * stated
+        slope = logistic(np.stack([np.ones_like(moved), moved], axis=1), truth).coefficients[1]
+        assert 0.8 <= slope <= 1.25
+        told += found[2].log_gain.low > 0
+    assert told >= 3
+
+
+def log_score(logit: np.ndarray, truth: np.ndarray) -> float:
+    return float(np.mean(np.logaddexp(0.0, np.where(truth > 0, -logit, logit))))
 
 
 def test_a_candidate_flags_what_the_verdict_flags(fleet: Fleet) -> None:
