@@ -11,7 +11,7 @@ from dashboards.pages.quarter import page
 from dashboards.pages.quarter_index import index_page
 from dashboards.quarter import collect
 from dashboards.render import render, write
-from tests.browser.test_quarter_page import (
+from tests.browser.watched import (
     BUILD,
     CUT_LABELS,
     OVERLAPPING_TICKS,
