@@ -19,8 +19,8 @@ from analytics.statistics.figures import RATIO_STEP
 from analytics.warehouse import Warehouse
 
 AT_ONCE = 500_000
-"""Readings judged at once [1]; chosen: the wide tables beside them stay below a gigabyte, and smaller
-spans cost processor time (2 % at half as many)."""
+"""Readings judged at once [1]; chosen: the wide tables beside them stay below a gigabyte, and half
+as many cost 2 % more processor time."""
 SURROUNDED = 200_000
 """Readings from which it is learned what usually sits around a device [1]; chosen: its mean is then
 known to a hundredth of a kelvin."""
