@@ -168,23 +168,27 @@ def frame(figure: go.Figure, *, height: int, left: int = 48, bottom: int = 44) -
         "ticklen": 4,
         "tickcolor": GREY,
     }
-    figure.update_layout(
-        template=go.layout.Template(),
-        height=height,
-        margin={"l": left, "r": 14, "t": 12, "b": bottom, "pad": 2},
-        paper_bgcolor="rgba(0,0,0,0)",
-        plot_bgcolor="rgba(0,0,0,0)",
-        font={"family": FONT, "size": 12, "color": GREY},
-        showlegend=False,
-        dragmode=False,
-        hovermode="closest",
-        hoverlabel={
+    base = {
+        "template": go.layout.Template(),
+        "height": height,
+        "margin": {"l": left, "r": 14, "t": 12, "b": bottom, "pad": 2},
+        "paper_bgcolor": "rgba(0,0,0,0)",
+        "plot_bgcolor": "rgba(0,0,0,0)",
+        "font": {"family": FONT, "size": 12, "color": GREY},
+        "showlegend": False,
+        "dragmode": False,
+        "hovermode": "closest",
+        "hoverlabel": {
             "bgcolor": LIGHT["ink"],
             "bordercolor": LIGHT["ink"],
             "font": {"family": FONT, "size": 12, "color": "#ffffff"},
             "align": "left",
         },
-    )
-    figure.update_xaxes(**axis)
-    figure.update_yaxes(**axis)
+    }
+    if any(name.startswith(("xaxis", "yaxis")) for name in figure.layout.to_plotly_json()):
+        figure.update_xaxes(**axis)
+        figure.update_yaxes(**axis)
+    else:
+        base |= {"xaxis": axis, "yaxis": axis}
+    figure.layout.update(base, overwrite=True)
     return figure

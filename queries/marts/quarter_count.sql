@@ -9,16 +9,22 @@
 with seen as (
     select
         m.quarter,
-        m.inspection_id,
-        m.panel_id,
-        m.load_fraction is not null as is_clamped,
-        s.verdict,
-        s.verdict not in ('cannot_judge', 'recheck') as is_judged,
-        s.verdict in ('suspect_connection', 'overload_and_connection') as is_flagged,
-        s.verdict in ('overload', 'overload_and_connection') as is_over
+        m.visit_id,
+        any_value(m.inspection_id) as inspection_id,
+        any_value(m.panel_id) as panel_id,
+        count(*) as readings,
+        count(m.load_fraction) as clamped,
+        count(*) filter (where s.verdict not in ('cannot_judge', 'recheck')) as judged,
+        count(*) filter (where s.verdict in ('suspect_connection', 'overload_and_connection'))
+            as flagged,
+        count(*) filter (where s.verdict in ('overload', 'overload_and_connection')) as over_limit,
+        count(*) filter (where s.verdict = 'overload_and_connection') as both_limits,
+        count(*) filter (where s.verdict = 'cannot_judge') as unjudged,
+        count(*) filter (where s.verdict = 'recheck') as rechecks
     from screening.result as s
     inner join normalise.measure as m using (reading_id)
     where m.quarter <= $quarter::varchar
+    group by m.quarter, m.visit_id
 ),
 
 span as (
@@ -35,17 +41,17 @@ counted as (
         p.step,
         count(distinct s.inspection_id) as inspection_count,
         count(distinct s.panel_id) as panel_count,
-        count(s.verdict) as reading_count,
-        count(*) filter (where s.is_clamped) as clamped_count,
-        count(*) filter (where s.is_judged) as judged_count,
-        count(*) filter (where s.is_flagged) as flagged_count,
-        count(*) filter (where s.is_over) as overload_count,
-        count(*) filter (where s.verdict = 'overload_and_connection') as both_count,
-        count(*) filter (where s.verdict = 'cannot_judge') as unjudged_count,
-        count(*) filter (where s.verdict = 'recheck') as recheck_count,
-        lag(count(*) filter (where s.is_judged)) over (order by p.step) as last_judged,
-        lag(count(*) filter (where s.is_flagged)) over (order by p.step) as last_flagged,
-        lag(count(*) filter (where s.is_over)) over (order by p.step) as last_over
+        coalesce(sum(s.readings), 0)::bigint as reading_count,
+        coalesce(sum(s.clamped), 0)::bigint as clamped_count,
+        coalesce(sum(s.judged), 0)::bigint as judged_count,
+        coalesce(sum(s.flagged), 0)::bigint as flagged_count,
+        coalesce(sum(s.over_limit), 0)::bigint as overload_count,
+        coalesce(sum(s.both_limits), 0)::bigint as both_count,
+        coalesce(sum(s.unjudged), 0)::bigint as unjudged_count,
+        coalesce(sum(s.rechecks), 0)::bigint as recheck_count,
+        lag(judged_count) over (order by p.step) as last_judged,
+        lag(flagged_count) over (order by p.step) as last_flagged,
+        lag(overload_count) over (order by p.step) as last_over
     from span as p
     left join seen as s
         on 4 * left(s.quarter, 4)::integer + right(s.quarter, 1)::integer - 1 = p.step
