@@ -27,7 +27,7 @@ TYPED: dict[str, tuple[str, str]] = {
     "make": ("TEXT", "Its make."),
     "termination": ("TEMP", "Its load-side termination."),
     "conductor": ("TEMP", "The wire, a hand's breadth away."),
-    "floor": ("TEMP", "The panel's coolest breakers."),
+    "floor": ("TEMP", "The panel's coolest breakers; they narrow the answer most."),
 }
 STORED = {
     "inspection": ("ID", "A reading of the store instead: its inspection,"),
