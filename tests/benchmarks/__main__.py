@@ -10,8 +10,8 @@ import json
 from importlib import import_module
 from pathlib import Path
 
-WORK = ("ingest", "fit", "law", "crossed", "panels", "ranks", "stages", "opinion")
-WHOLE = ("stages", "opinion")
+WORK = ("ingest", "fit", "law", "crossed", "panels", "ranks", "stages", "opinion", "quarter")
+WHOLE = ("stages", "opinion", "quarter")
 SMALL_PANELS = 60
 SECTION = "detectors"
 
