@@ -37,9 +37,10 @@ from analytics.settings import BaselineSettings
 from analytics.statistics.acceleration import Anderson
 from analytics.warehouse import Warehouse
 
-LOT_ROWS = 200_000
-"""Rows that a large fit begins with [1]; chosen: few enough for a pass in a tenth of a second. A
-store of up to twice as many is fitted whole throughout."""
+LOT_ROWS = 100_000
+"""Rows that a large fit begins with [1]; chosen: few enough for a pass in a blink."""
+PLAIN_ROWS = 400_000
+"""Rows up to which all are fitted from the start [1]; chosen: a lot of a quarter pays."""
 SETTLING_PASSES = 5
 """Passes over all rows in which spread and variances still move, at most [1]; chosen: each leaves
 about a third of the gap; after three a floor slope could be a standard error off."""
@@ -83,7 +84,7 @@ def run(warehouse: Warehouse, settings: BaselineSettings) -> Fitted:
     Where a lot does not lead to the fit of all rows, all rows are fitted from the start.
     """
     rows = int(warehouse.fetch("select count(*) from fitting.design")[0][0])
-    if rows <= 2 * LOT_ROWS or settings.held is not None:
+    if rows <= PLAIN_ROWS or settings.held is not None:
         return fit_plainly(warehouse, settings)
     warehouse.build("fitting.lot", share=LOT_ROWS / rows)
     groups, effects = start(warehouse, settings, "fitting.lot")

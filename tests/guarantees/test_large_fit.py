@@ -17,17 +17,19 @@ READINGS, LOT_ROWS = 20_000, 8_000
 SETTINGS = BaselineSettings()
 
 
-def _fitted(lot_rows: int) -> Fitted:
-    """Fit as a store is fitted whose readings are more than twice `lot_rows`, or fewer."""
+def _fitted(lot_rows: int | None = None) -> Fitted:
+    """Fit all rows from the start, or as a large store is fitted: on a lot of them first."""
     with open_store() as warehouse, pytest.MonkeyPatch.context() as patch:
-        patch.setattr(whole, "LOT_ROWS", lot_rows)
+        if lot_rows:
+            patch.setattr(whole, "PLAIN_ROWS", 0)
+            patch.setattr(whole, "LOT_ROWS", lot_rows)
         with warehouse.transaction():
             warehouse.execute(ROWS.read_text(encoding="utf-8"), {"rows": READINGS})
         with warehouse.transaction():
             prepare_measures(warehouse, SETTINGS)
         rows, _ = prepare(warehouse, SETTINGS)
         found = whole.run(warehouse, SETTINGS)
-        if rows > 2 * lot_rows:
+        if lot_rows:
             taken = warehouse.fetch("select count(*) from fitting.row")[0][0]
             begun = warehouse.fetch("select count(*) from fitting.lot")[0][0]
             assert taken == rows
@@ -37,7 +39,7 @@ def _fitted(lot_rows: int) -> Fitted:
 
 @pytest.fixture(scope="module")
 def plain() -> Fitted:
-    return _fitted(READINGS)
+    return _fitted()
 
 
 @pytest.fixture(scope="module")
