@@ -18,6 +18,17 @@
   }, { rootMargin: "800px 0px" });
   for (const place of waiting) watch.observe(place);
 
+  // What is far below is drawn one by one while nobody waits, so that a picture of the whole page,
+  // or a jump to its end, finds every figure in its place.
+  const idly = window.requestIdleCallback || ((work) => setTimeout(work, 50));
+  const drawNext = () => {
+    const [place] = waiting;
+    if (!place) return;
+    draw(place);
+    idly(drawNext);
+  };
+  idly(drawNext);
+
   const resize = (width) => {
     for (const place of document.querySelectorAll("[data-figure]")) {
       draw(place);
