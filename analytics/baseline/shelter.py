@@ -47,8 +47,8 @@ def usual_factors(
     for one in CHANNELS:
         for kind in POLE_FAMILIES:
             mine = [g for g, c in enumerate(channel) if c == one and family[g] == kind]
-            near, across, main = coefficients[np.ix_(mine, slope)].mean(axis=0)
-            found.append(usual_factor(near, across, main))
+            slopes = coefficients[np.ix_(mine, slope)].mean(axis=0) if mine else np.zeros(3)
+            found.append(usual_factor(*slopes))
     return np.concatenate(found)
 
 
