@@ -14,6 +14,7 @@ from analytics.statistics.figures import (
     CLAMP_LIMIT_SHARE,
     CLAMP_RESOLUTION,
     CRIMP_SHARE,
+    DOUBT,
     RATIO_STEP,
     RECTANGULAR_DIVISOR,
     TEMPER,
@@ -82,6 +83,7 @@ def weigh_evidence(
         "material_lift_k": policy.material_lift_k,
         "ratio_step": RATIO_STEP,
         "crimp_share": CRIMP_SHARE,
+        "doubt": DOUBT,
     }
     if is_more:
         warehouse.append("judging.evidence", "judging.evidence", **params)

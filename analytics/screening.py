@@ -15,7 +15,7 @@ from analytics.baseline import renew_measures, take_up
 from analytics.judging import CHAIN, Span, chain_parameters, lay_evidence
 from analytics.policy import Policy
 from analytics.settings import BaselineSettings
-from analytics.statistics.figures import RATIO_STEP
+from analytics.statistics.figures import DOUBT, RATIO_STEP
 from analytics.warehouse import Warehouse
 
 AT_ONCE = 500_000
@@ -156,7 +156,7 @@ def put_notice(warehouse: Warehouse, policy: Policy) -> None:
         steps = np.log(lift / policy.material_lift_k) / np.log(RATIO_STEP) + 0.5
         at_terminal = np.clip(steps - np.log(face) / np.log(RATIO_STEP), 0, 1)
         material = share * at_terminal + (1 - share) * np.clip(steps, 0, 1)
-        probability = (likelihood * material[:, None, :]).sum(axis=2) / (1.0 + odds)
+        probability = (likelihood * material[:, None, :]).sum(axis=2) / (1.0 + (1.0 + DOUBT) * odds)
         is_flagged = (probability >= line) & (z * one >= policy.flag_lift_k)[None, :]
         is_flagged &= z[None, :] >= (policy.flag_heat_ratio - 1.0) * size[:, None]
         first = np.argmax(is_flagged, axis=1)

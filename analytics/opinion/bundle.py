@@ -16,7 +16,7 @@ from analytics.opinion.judge import REPEAT_SHARE, REPEATS, SETTLED_MINUTES
 from analytics.opinion.knowledge import read_knowledge
 from analytics.opinion.paragraph import CONTINUOUS_MINUTES, PARTS
 from analytics.opinion.tables import InForce, take_up
-from analytics.statistics.figures import CRIMP_SHARE, RATIO_STEP, TEMPER
+from analytics.statistics.figures import CRIMP_SHARE, DOUBT, RATIO_STEP, TEMPER
 from analytics.warehouse import Warehouse
 
 LEFT_OUT = ("history", "camera_level", "camera_effect")
@@ -69,6 +69,7 @@ def _constants() -> dict[str, Any]:
         "ratio_step": RATIO_STEP,
         "temper": TEMPER,
         "crimp_share": CRIMP_SHARE,
+        "doubt": DOUBT,
         "settled_minutes": SETTLED_MINUTES,
         "continuous_minutes": CONTINUOUS_MINUTES,
         "repeat_share": REPEAT_SHARE,

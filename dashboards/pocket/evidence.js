@@ -69,9 +69,11 @@ function evidenceOf(data, mix, face, terminal) {
   const terminalStep = stepOf(data, mix, face.loadRiseK / mix.facePerTerminal);
   const steps = [terminalStep, terminalStep, stepOf(data, mix, face.loadRiseK)];
   const summed = (of) => found.reduce((sum, one, i) => sum + shares[i] * of(one, i), 0);
+  const odds = summed((one) => innerProduct(mix.weights, one));
+  const doubted = 1 + data.constants.doubt * odds;
   return {
-    odds: summed((one) => innerProduct(mix.weights, one)),
-    materialOdds: summed((one, i) => materialOdds(one, mix.faultWeights, steps[i])),
+    odds: odds / doubted,
+    materialOdds: summed((one, i) => materialOdds(one, mix.faultWeights, steps[i])) / doubted,
   };
 }
 

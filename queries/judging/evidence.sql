@@ -3,7 +3,8 @@
 -- key: reading_id
 -- reads: judging.residual, fitting.group_level, fitting.mixture
 -- params: $material_lift_k lift from which a fault is material [K], $ratio_step of the grid [1],
---   $crimp_share of terminal faults that sit away from the device and leave its face cool [1]
+--   $crimp_share of terminal faults that sit away from the device and leave its face cool [1],
+--   $doubt odds of another reason than a fault for what looks like one [1]
 -- source: likelihood ratio against excess heat proportional to x^n, ratios weighed as the fleet's;
 --   squared distances are counted in that of the reading, freedom added
 -- caveat: a fault sits at the terminal or in the device; the mixture says how often, and what
@@ -59,22 +60,30 @@ likened as (
         fault_likelihoods(0e0, cross_d / own, square_d / own, 1e0, power, pair_ratios) as likely_d,
         fault_likelihoods(0e0, cross_c / own, square_c / own, 1e0, power, pair_ratios) as likely_c
     from squared
+),
+
+weighed as (
+    select
+        reading_id, visit_id, quarter, group_id, load_band, is_taught, exponent,
+        load_rise_k, still_rise_k, variance_k2, visit_k, spread_k, center, scale, lower, upper,
+        z, terminal_z, terminal_residual_k, wire_z,
+        [terminal_share * (1e0 - $crimp_share::double), terminal_share * $crimp_share::double,
+            1e0 - terminal_share] as shares,
+        [list_inner_product(weights, likely_t),
+            coalesce(list_inner_product(weights, likely_c), list_inner_product(weights, likely_t)),
+            coalesce(list_inner_product(weights, likely_d), list_inner_product(weights, likely_t))
+        ] as any_odds,
+        [material_odds(likely_t, fault_weights, terminal_step),
+            material_odds(coalesce(likely_c, likely_t), fault_weights, terminal_step),
+            material_odds(coalesce(likely_d, likely_t), fault_weights, device_step)
+        ] as large_odds
+    from likened
 )
 
 select
-    reading_id, visit_id, quarter, group_id, load_band, is_taught, exponent,
-    load_rise_k, still_rise_k, variance_k2, visit_k, spread_k, center, scale, lower, upper,
-    z, terminal_z, terminal_residual_k, wire_z,
-    terminal_share * (1e0 - $crimp_share::double) * list_inner_product(weights, likely_t)
-    + terminal_share * $crimp_share::double
-    * coalesce(list_inner_product(weights, likely_c), list_inner_product(weights, likely_t))
-    + (1e0 - terminal_share)
-    * coalesce(list_inner_product(weights, likely_d), list_inner_product(weights, likely_t)) as odds,
-    terminal_share * (1e0 - $crimp_share::double)
-    * material_odds(likely_t, fault_weights, terminal_step)
-    + terminal_share * $crimp_share::double
-    * coalesce(material_odds(likely_c, fault_weights, terminal_step),
-        material_odds(likely_t, fault_weights, terminal_step))
-    + (1e0 - terminal_share)
-    * material_odds(coalesce(likely_d, likely_t), fault_weights, device_step) as material_odds
-from likened
+    * exclude (shares, any_odds, large_odds),
+    list_inner_product(shares, any_odds)
+    / (1e0 + $doubt::double * list_inner_product(shares, any_odds)) as odds,
+    list_inner_product(shares, large_odds)
+    / (1e0 + $doubt::double * list_inner_product(shares, any_odds)) as material_odds
+from weighed
