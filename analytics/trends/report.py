@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 
-from analytics.trends.records import Counted, Move, Trends
+from analytics.trends.records import Counted, Move, Signal, Trends
 
 WIDTH = 100
 """Characters a line; chosen to fit a terminal."""
@@ -34,7 +34,15 @@ def _signal_lines(trends: Trends) -> list[str]:
         return [head + "none shows more than chance brings."]
     new = sorted(here, key=lambda s: not s.is_new)
     head += f"{len(here)} signal{'s' if len(here) != 1 else ''}:"
-    return [head, *(_bullet(s.sentence if s.is_new else f"Still: {s.sentence}") for s in new)]
+    return [head, *(_bullet(f"{age(s)[0].upper()}{age(s)[1:]}: {s.sentence}") for s in new)]
+
+
+def age(one: Signal) -> str:
+    """Tell in a word whether a signal is new, or since when it holds."""
+    if one.is_new:
+        return "new"
+    is_dated = one.against == "its own past" and one.since != one.quarter
+    return f"since {one.since}" if is_dated else "still"
 
 
 def _bullet(text: str) -> str:

@@ -70,9 +70,18 @@ def brief(trial: Trial, unit: str) -> str:
     if trial.measure in ("flagged", "overload"):
         what = "flagged" if trial.measure == "flagged" else "over the current limit"
         span = f"{trial.size:.2f} times as many {what} as expected"
-        return f"{who} has {span} ({trial.low:.2f} to {trial.high:.2f})"
+        return f"{who} has {span} {_over(trial)} ({trial.low:.2f} to {trial.high:.2f})"
     own = trial.detail.split(", others ")[0]
     return f"{who} {HABIT_BRIEFS[trial.measure].format(share=own)}"
+
+
+def _over(trial: Trial) -> str:
+    """Say which quarters a ratio holds for, so that it is not read as that of the last alone."""
+    if trial.since == trial.quarter:
+        return f"in {trial.quarter}"
+    if trial.against == "its own past":
+        return f"over {trial.since} to {trial.quarter} together"
+    return f"over the year to {trial.quarter}"
 
 
 def _who(trial: Trial) -> str:

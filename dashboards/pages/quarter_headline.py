@@ -92,7 +92,7 @@ def _changed(record: QuarterRecord) -> Markup:
         if one.against == LAST_QUARTER
     }
     if len(held) == 2:
-        return _moved(record.counts[-2].quarter, held["flagged"], held["overload"])
+        return _moved(record, held["flagged"], held["overload"])
     before = record.counts[-2].quarter if len(record.counts) > 1 else ""
     if not before:
         return Markup("This is the first quarter in the store, so there is no change to report.")
@@ -103,23 +103,42 @@ def _changed(record: QuarterRecord) -> Markup:
     return Markup("A change against {} cannot be told: too few like cases.").format(before)
 
 
-def _moved(last: str, flagged: Move, over: Move) -> Markup:
-    start = Markup(
-        "Against {}, the mix of cases held, the flagged share moved by {} and the overload share "
-        "by {}"
-    ).format(last, _move(flagged), _move(over))
-    loud = [word for word, one in (("flagged", flagged), ("overload", over)) if is_loud(one)]
-    if len(loud) == 1:
-        return Markup("{}: of the two only the {} share moved more than chance brings.").format(
-            start, loud[0]
-        )
-    return Markup("{}: both {} than chance brings.").format(start, "more" if loud else "no more")
-
-
-def _move(one: Move) -> Markup:
-    return Markup("<b>{} points</b> (95\u00a0% interval {})").format(
-        points(one.difference), span(100 * one.low, 100 * one.high, 2, is_signed=True)
+def _moved(record: QuarterRecord, flagged: Move, over: Move) -> Markup:
+    now, last = record.counts[-1], record.counts[-2]
+    return Markup(
+        "{}. {}. The points compare like with like: the mix of classes, loads, air temperatures "
+        "and offices is held equal."
+    ).format(
+        _course("Flagged devices", flagged, now.flagged, last.flagged, last.quarter),
+        _course("Devices over the current limit", over, now.overload, last.overload, last.quarter),
     )
+
+
+def _course(what: str, one: Move, now: Share, then: Share, quarter: str) -> Markup:
+    """Say in plain words first which way a share goes, then by how much."""
+    claim, ending = "neither rising nor falling", ": no more than chance brings"
+    if is_loud(one):
+        claim, ending = ("rising" if one.difference > 0 else "not rising"), ""
+    return Markup("<b>{} are {}</b>: {}, {} {} in {} ({} points, 95{} interval {}{})").format(
+        what,
+        claim,
+        theme.share(now.value),
+        _step(one, now, then),
+        theme.share(then.value),
+        quarter,
+        points(one.difference),
+        theme.PERCENT,
+        span(100 * one.low, 100 * one.high, 2, is_signed=True),
+        ending,
+    )
+
+
+def _step(one: Move, now: Share, then: Share) -> str:
+    """Say up or down only where the plain shares and like for like agree on it."""
+    step = (now.value or 0.0) - (then.value or 0.0)
+    if theme.share(now.value) == theme.share(then.value) or step * one.difference <= 0:
+        return "after"
+    return "up from" if step > 0 else "down from"
 
 
 def _stands_out(record: QuarterRecord) -> Markup:

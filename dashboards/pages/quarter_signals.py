@@ -1,21 +1,23 @@
-"""The signals of a quarter as the page tells them: which are new, which go on, who is named."""
+"""The signals of a quarter as the page tells them: which are new, which last, who is named."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from analytics.trends.records import Signal
+from analytics.trends.report import age
 from dashboards.quarter_records import QuarterRecord
 
 PAST = "its own past"
 OTHERS = "the others"
+HABITS = ("ambient", "clamped", "minutes", "settled")
 MOST_BRIEF = 3
 """Subjects that the headline names at most [1]; chosen: a sentence holds no more."""
 
 
 @dataclass(frozen=True)
 class SignalLine:
-    """A signal's sentence, and whether it is new, goes on, or is one of a subject named above."""
+    """A signal's sentence, and whether it is new or since when it holds."""
 
     tag: str
     sentence: str
@@ -31,7 +33,7 @@ def of_quarter(record: QuarterRecord, quarter: str = "") -> list[Signal]:
 
 def lines(signals: list[Signal]) -> list[SignalLine]:
     """Return the signals as lines of a list."""
-    return [SignalLine("new" if one.is_new else "goes on", one.sentence) for one in signals]
+    return [SignalLine(age(one), one.sentence) for one in signals]
 
 
 def changes(record: QuarterRecord) -> list[SignalLine]:
@@ -67,5 +69,16 @@ def brief(record: QuarterRecord, quarter: str = "") -> str:
 
 
 def _brief(group: list[Signal]) -> str:
-    more = len(group) - 1
-    return group[0].brief + (f" (and {more} more of {group[0].level_name})" if more else "")
+    more, first = len(group) - 1, group[0]
+    if not more:
+        return first.brief
+    kind = "habit" if all(one.measure in HABITS for one in group) else "signal"
+    return (
+        f"{first.brief} (and {counted(more)} more {kind}{'s' * (more > 1)} of {first.level_name})"
+    )
+
+
+def counted(number: int) -> str:
+    """Write a count up to nine as a word, as in a sentence."""
+    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+    return words[number] if number < len(words) else f"{number:,}"

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import html
 import re
+from dataclasses import replace
 
 import pytest
 
 from analytics import units
-from dashboards.pages.quarter import SHOWN, page
+from analytics.trends.records import Trial
+from analytics.trends.report import age
+from analytics.trends.sentences import brief
+from dashboards.pages.quarter import SHOWN, headline_lines, page
 from dashboards.quarter import collect
 from dashboards.quarter_records import QuarterRecord
 from dashboards.render import render
@@ -40,13 +44,12 @@ def test_each_signal_is_told_once_in_its_place(text: str) -> None:
     told = {one.sentence: one for one in trends().signals if one.quarter == LAST}
     for sentence, one in told.items():
         here, there = (changed, apart) if one.against == "its own past" else (apart, changed)
-        tag = "new" if one.is_new else "goes on"
-        assert here.count(f"{tag} {sentence}") == 1
+        assert here.count(f"{'new' if one.is_new else 'still'} {sentence}") == 1
         assert sentence not in there
     assert "2026Q2)." not in changed
     assert "Nobody and nothing" not in _words(text)
     headline = _words(text).split("show more than chance brings")[1].split("panels")[0]
-    assert "9 of 10 (and 1 more of N1); make Tamridge" in headline
+    assert "9 of 10 (and one more habit of N1); make Tamridge" in headline
     assert "; and 2 more." in headline
     assert "camera C2" not in headline
 
@@ -78,7 +81,7 @@ def test_a_quiet_quarter_says_so_and_names_nobody() -> None:
     words = _words(render(made))
     assert "and the firm none stands apart more than chance brings ." in words
     assert "Nothing and nobody changed against its own past more than chance brings." in words
-    assert "goes on" not in words
+    assert not re.search(r" (new|still|since 20\d\dQ\d) [A-Z]", words)
     figures = [f for d in made.drifts for f in (d.all, *d.courses) if f]
     figures += [f for s in made.standings for f in s.figures] + [h.figure for h in made.habits]
     assert len(figures) == 17
@@ -99,3 +102,56 @@ def test_differences_follow_the_unit(record: QuarterRecord) -> None:
 @pytest.mark.parametrize("unit", ["degF", "degC"])
 def test_the_scale_is_that_of_the_units(unit: str) -> None:
     assert SHOWN[unit].factor == pytest.approx(units.difference_from_k(1.0, unit), abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("difference", "p_value", "now", "then", "words"),
+    [
+        (-0.0134, 0.006, 13, 28, "not rising: 1.3 %, down from 2.8 % in 2026Q2 (−1.34 points"),
+        (0.0134, 0.006, 28, 13, "rising: 2.8 %, up from 1.3 % in 2026Q2 (+1.34 points"),
+        (0.002, 0.4, 15, 13, "neither rising nor falling: 1.5 %, up from 1.3 % in 2026Q2 (+0.20"),
+        (-0.002, 0.4, 15, 13, "neither rising nor falling: 1.5 %, after 1.3 % in 2026Q2 (−0.20"),
+        (0.02, 0.01, 15, 15, "rising: 1.5 %, after 1.5 % in 2026Q2 (+2.00 points"),
+    ],
+)
+def test_every_direction_is_told_aright(
+    record: QuarterRecord, difference: float, p_value: float, now: int, then: int, words: str
+) -> None:
+    """Like for like decides; up and down are said only where the plain shares agree with it."""
+    assert record.trends
+    counts = tuple(
+        replace(row, judged_count=1000, flagged_count=flagged)
+        for row, flagged in zip(record.counts[-2:], (then, now), strict=True)
+    )
+    moves = tuple(
+        replace(one, difference=difference, low=difference - 0.01, p_value=p_value)
+        for one in record.trends.moves
+    )
+    held = replace(record, counts=counts, trends=replace(record.trends, moves=moves))
+    told = headline_lines(held)[1].replace("\u00a0", " ")
+    assert told.startswith(f"Flagged devices are {words}")
+    is_loud = p_value <= 0.05
+    assert told.count("no more than chance brings") == (0 if is_loud else 2)
+
+
+def test_a_ratio_names_its_quarters() -> None:
+    """What three quarters hold together is not to be read as the last one's."""
+    trial = Trial(
+        "firm", "the whole firm", LAST, "flagged", "its own past", 1.3, 1.02, 1.63, "ratio", 5773,
+        "judged readings", 0.01, "2026Q1", "firm", "116 89.3",
+    )  # fmt: skip
+    alone, year = replace(trial, since=LAST), replace(trial, against="the others", since="2025Q4")
+    assert brief(trial, "degF") == (
+        "the firm has 1.30 times as many flagged as expected over 2026Q1 to 2026Q3 together "
+        "(1.02 to 1.63)"
+    )
+    assert "as expected in 2026Q3 (1.02" in brief(alone, "degF")
+    assert "as expected over the year to 2026Q3 (1.02" in brief(year, "degF")
+
+
+def test_a_signal_says_since_when_it_holds() -> None:
+    one = replace(trends().signals[1], since="2026Q1")
+    assert [age(one), age(replace(one, since=LAST)), age(replace(one, is_new=True))] == [
+        "since 2026Q1", "still", "new",
+    ]  # fmt: skip
+    assert age(replace(one, against="the others")) == "still"

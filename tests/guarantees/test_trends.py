@@ -23,6 +23,7 @@ from analytics.ingest.load import ingest
 from analytics.screening import screen
 from analytics.trends import Signal, Trends, collect, study
 from analytics.trends.collect import gather
+from analytics.trends.report import age
 from analytics.warehouse import Warehouse, open_store
 from dashboards.pages.quarter import page
 from dashboards.pages.quarter_index import index_page
@@ -88,7 +89,7 @@ def _told(store: Warehouse, found: Trends) -> str:
 
 
 def _told_signals(words: str) -> int:
-    return len(re.findall(r" (?:new|goes on) (?=[A-Z])", words))
+    return len(re.findall(r" (?:new|still|since \d{4}Q\d) (?=[A-Z])", words))
 
 
 def _moved_k(truth: pd.DataFrame, one: Signal) -> float:
@@ -196,8 +197,7 @@ def test_the_pages_name_what_is_planted(planted: Planted) -> None:
     for quarter, words in planted.pages.items():
         here = [one for one in planted.trends.signals if one.quarter == quarter]
         for one in here:
-            tag = "new" if one.is_new else "goes on"
-            assert words.count(f"{tag} {one.sentence}") == 1
+            assert words.count(f"{age(one)} {one.sentence}") == 1
         assert _told_signals(words) == len(here)
         assert f"{len(here)} show" in words.split(" Live panels")[0]
     first = {quarter: words.split(" Live panels")[0] for quarter, words in planted.pages.items()}
