@@ -192,7 +192,7 @@ class Protocol:
 
 @dataclass(frozen=True)
 class Referral:
-    """One row of `marts.quarter_referral`: what became of a quarter's flagged readings."""
+    """One row of `marts.quarter_referral`: what licensed electricians found; others apart."""
 
     quarter: str
     flagged_count: int
@@ -201,7 +201,7 @@ class Referral:
     device_count: int
     overload_count: int
     nothing_count: int
-    licensed_count: int
+    other_count: int
     median_days: float | None
     slow_days: float | None
     confirmed_low: float | None

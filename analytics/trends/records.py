@@ -196,7 +196,10 @@ class HabitShare:
 
 @dataclass(frozen=True)
 class Referral:
-    """What became of the flagged readings of a quarter and office; days from scan to look."""
+    """What licensed electricians found of the flagged readings of a quarter and office.
+
+    `other_count` were examined by others; days run from the scan to the look.
+    """
 
     quarter: str
     office: str
@@ -206,7 +209,7 @@ class Referral:
     device_count: int
     overload_count: int
     nothing_count: int
-    licensed_count: int
+    other_count: int
     median_days: float | None
     slow_days: float | None
 

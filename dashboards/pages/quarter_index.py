@@ -93,6 +93,8 @@ def _row(row: QuarterCount, record: QuarterRecord, href: str) -> IndexRow:
     ]
     if referral is not None and referral.examined_count:
         examined = f"of {referral.examined_count:,} examined"
+        if referral.other_count:
+            examined += f"; {referral.other_count:,} more by others"
         numbers.append(("confirmed", f"{referral.confirmed.count:,}", examined))
     else:
         numbers.append(("confirmed", "–", "none examined"))

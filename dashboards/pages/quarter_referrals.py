@@ -22,20 +22,45 @@ def sentence(record: QuarterRecord) -> str:
     if not now.examined_count:
         last = next(one for one in reversed(record.referrals) if one.examined_count)
         return (
-            f"None of the {count(now.flagged_count, 'flagged reading')} of {record.quarter} has a "
-            f"finding yet. Of {last.quarter}: {_outcome(last)}."
+            f"None of the {count(now.flagged_count, 'flagged reading')} of {record.quarter} was "
+            f"examined by a licensed electrician yet{_others(now)}. Of {last.quarter}: "
+            f"{_outcome(last)}. {ONLY_LICENSED}"
         )
-    return f"Of {count(now.flagged_count, 'flagged reading')}, {_outcome(now)}."
+    waiting = now.flagged_count - now.examined_count - now.other_count
+    rest = f" {count(waiting, 'device')} {_wait(waiting)} to be examined." if waiting else ""
+    return (
+        f"Of {count(now.flagged_count, 'flagged reading')}, {_outcome(now)}{_others(now)}.{rest} "
+        f"{ONLY_LICENSED}"
+    )
+
+
+ONLY_LICENSED = (
+    "Only what a licensed electrician examined is counted and drawn, here as on the tuning page; "
+    "that one counts all quarters together, and devices that were not flagged too."
+)
+
+
+def _wait(number: int) -> str:
+    return "is still" if number == 1 else "are still"
+
+
+def _others(one: Referral) -> str:
+    more = "more " if one.examined_count else ""
+    return f"; {one.other_count:,} {more}by others, who do not count" if one.other_count else ""
 
 
 def _outcome(one: Referral) -> str:
     confirmed, days = one.confirmed, one.median_days
-    speed = "" if days is None else f"; half were seen within {days:.0f} days"
-    slow = "" if one.slow_days is None or not speed else f", nine in ten within {one.slow_days:.0f}"
+    speed = ""
+    if days is not None and one.slow_days is not None:
+        speed = (
+            f"; of those {one.examined_count:,} half were examined within {days:.0f} days of the "
+            f"scan, nine in ten within {one.slow_days:.0f}"
+        )
     return (
-        f"{one.examined_count:,} examined so far, {confirmed.count:,} with a loose connection or "
-        f"a device fault, {theme.share(confirmed.value)} "
-        f"({theme.interval(confirmed.low, confirmed.high)}){speed}{slow}"
+        f"{one.examined_count:,} examined by licensed electricians so far, {confirmed.count:,} of "
+        f"them with a loose connection or a device fault, {theme.share(confirmed.value)} "
+        f"({theme.interval(confirmed.low, confirmed.high)}){speed}"
     )
 
 
@@ -46,8 +71,8 @@ def figures(record: QuarterRecord) -> list[Figure]:
         return []
     confirmed = figure(
         "referral-confirmed",
-        "Share of examined flags that electricians confirmed, by the quarter of the scan, with its "
-        "95 % interval; what is still to be examined does not count.",
+        "Share of examined flags that licensed electricians confirmed, by the quarter of the scan, "
+        "with its 95 % interval; what is still to be examined does not count.",
         trend.figure([_confirmed(one) for one in drawn], "suspect_connection"),
         _table(record),
     )
@@ -94,6 +119,7 @@ def _table(record: QuarterRecord) -> Table:
             f"{one.device_count:,}",
             f"{one.overload_count:,}",
             f"{one.nothing_count:,}",
+            f"{one.other_count:,}",
             theme.share(one.confirmed.value),
             theme.interval(one.confirmed.low, one.confirmed.high),
         )
@@ -101,9 +127,9 @@ def _table(record: QuarterRecord) -> Table:
     ]
     headers = (
         "quarter", "flagged", "examined", "loose connection", "device fault", "overload",
-        "nothing found", "confirmed", "95 % interval",
+        "nothing found", "by others", "confirmed", "95 % interval",
     )  # fmt: skip
-    return table("What electricians found of the flagged readings", headers, rows)
+    return table("What licensed electricians found of the flagged readings", headers, rows)
 
 
 def _days_table(record: QuarterRecord) -> Table:
@@ -111,13 +137,12 @@ def _days_table(record: QuarterRecord) -> Table:
         (
             one.quarter,
             f"{one.examined_count:,}",
-            f"{one.licensed_count:,}",
             "–" if one.median_days is None else f"{one.median_days:.0f}",
             "–" if one.slow_days is None else f"{one.slow_days:.0f}",
         )
         for one in record.referrals
     ]
-    headers = ("quarter", "examined", "by a licensed one", "half within, days", "nine in ten, days")
+    headers = ("quarter", "examined", "half within, days", "nine in ten, days")
     return table("Days from the scan to the electrician’s look", headers, rows)
 
 
@@ -134,9 +159,13 @@ def office_table(record: QuarterRecord) -> Table | None:
             f"{one.examined_count:,}",
             f"{one.loose_count + one.device_count:,}",
             f"{one.nothing_count:,}",
+            f"{one.other_count:,}",
             "–" if one.median_days is None else f"{one.median_days:.0f}",
         )
         for one in own
     ]
-    headers = ("office", "flagged", "examined", "confirmed", "nothing found", "half within, days")
+    headers = (
+        "office", "flagged", "examined", "confirmed", "nothing found", "by others",
+        "half within, days",
+    )  # fmt: skip
     return table("Referrals of the quarter by office", headers, rows)

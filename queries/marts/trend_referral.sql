@@ -1,31 +1,37 @@
--- title: What became of the flagged readings of each quarter
+-- title: What licensed electricians found of each quarter's flagged readings, by office
 -- grain: one row a quarter and office
 -- key: quarter_index, office
 -- reads: screening.result, normalise.measure, records.finding
 -- params: none
--- caveat: mostly flagged devices are examined; days run from the scan to the electrician's look
+-- caveat: mostly flagged devices are examined; days run from the scan to the electrician's look; who
+--   counts is told in quarter_referral
 with looked as (
     select
-        f.*
-    from records.finding as f
-    where f.is_current
+        inspection_id, panel_id, position, finding, found_at,
+        coalesce(examined_by_licensed, true) as is_licensed
+    from records.finding
+    where is_current
     qualify row_number() over (
-        partition by f.inspection_id, f.panel_id, f.position
-        order by f.found_at desc, f.finding_id desc) = 1
+        partition by inspection_id, panel_id, position
+        order by is_licensed desc, found_at desc, finding_id desc) = 1
 )
 
 select
     4 * year(m.inspected_at) + quarter(m.inspected_at) - 1 as quarter_index,
     coalesce(m.office_id, 'not noted') as office,
     count(*)::integer as flagged_count,
-    count(f.finding_id)::integer as examined_count,
-    count(*) filter (where f.finding = 'loose_connection')::integer as loose_count,
-    count(*) filter (where f.finding = 'device_fault')::integer as device_count,
-    count(*) filter (where f.finding = 'overload')::integer as overload_count,
-    count(*) filter (where f.finding = 'nothing_found')::integer as nothing_count,
-    count(*) filter (where f.examined_by_licensed)::integer as licensed_count,
-    median(datediff('day', m.inspected_at, f.found_at)) as median_days,
-    quantile_cont(datediff('day', m.inspected_at, f.found_at), 0.9) as slow_days
+    count(*) filter (where f.is_licensed)::integer as examined_count,
+    count(*) filter (where f.is_licensed and f.finding = 'loose_connection')::integer
+        as loose_count,
+    count(*) filter (where f.is_licensed and f.finding = 'device_fault')::integer as device_count,
+    count(*) filter (where f.is_licensed and f.finding = 'overload')::integer as overload_count,
+    count(*) filter (where f.is_licensed and f.finding = 'nothing_found')::integer
+        as nothing_count,
+    count(*) filter (where not f.is_licensed)::integer as other_count,
+    median(datediff('day', m.inspected_at, f.found_at)) filter (where f.is_licensed)
+        as median_days,
+    quantile_cont(datediff('day', m.inspected_at, f.found_at), 0.9)
+        filter (where f.is_licensed) as slow_days
 from screening.result as s
 inner join normalise.measure as m using (reading_id)
 left join looked as f

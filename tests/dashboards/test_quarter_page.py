@@ -17,8 +17,9 @@ from analytics.errors import UsageError
 from analytics.notices import CAUTIONS, SHORT_CAUTION
 from analytics.warehouse import Warehouse, open_store
 from dashboards.pages.quarter import page
+from dashboards.pages.quarter_referrals import sentence
 from dashboards.quarter import collect, last_quarter
-from dashboards.quarter_records import QuarterRecord
+from dashboards.quarter_records import QuarterRecord, Referral
 from dashboards.render import render, write
 from tests.gold.tables import LAST, small_fleet
 from tests.gold.trends import trends
@@ -263,3 +264,21 @@ def test_a_page_is_written_whole(tmp_path: Path) -> None:
     write("two", path)
     assert path.read_text(encoding="utf-8") == "two"
     assert [entry.name for entry in path.parent.iterdir()] == ["page.html"]
+
+
+def test_findings_without_a_licence_stand_apart(record: QuarterRecord) -> None:
+    one = Referral(LAST, 25, 6, 3, 1, 0, 2, 2, 10.0, 25.5, 0.3, 0.903)
+    words = sentence(replace(record, referrals=(one,))).replace("\u00a0", " ")
+    assert words.startswith(
+        "Of 25 flagged readings, 6 examined by licensed electricians so far, 4 of them with a "
+        "loose connection or a device fault, 67 % (30 to 90 %); of those 6 half were examined "
+        "within 10 days of the scan, nine in ten within 26; 2 more by others, who do not count. "
+        "17 devices are still to be examined."
+    )
+    none = replace(one, examined_count=0, loose_count=0, device_count=0, nothing_count=0)
+    assert "No finding of an electrician" in sentence(replace(record, referrals=(none,)))
+    both = replace(record, referrals=(replace(one, quarter="2026Q2"), none))
+    assert sentence(both).startswith(
+        "None of the 25 flagged readings of 2026Q3 was examined by a licensed electrician yet; 2 "
+        "by others, who do not count. Of 2026Q2: 6 examined"
+    )

@@ -42,7 +42,7 @@ def trends(*, is_quiet: bool = False) -> Trends:
         ),
         protocols=(Protocol("N1", LAST, 10, 80, 9, 21.0, 8, 1, 0, 12, 3),),
         habits=tuple(_habits()),
-        referrals=(Referral(LAST, "a", 2, 1, 1, 0, 0, 0, 1, 9.0, 12.0),
+        referrals=(Referral(LAST, "a", 2, 1, 1, 0, 0, 0, 0, 9.0, 12.0),
                    Referral(LAST, "b", 1, 0, 0, 0, 0, 0, 0, None, None)),
         signals=() if is_quiet else tuple(_signals()),
         tested_count=40,
