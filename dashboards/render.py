@@ -14,6 +14,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from analytics import __version__
+from analytics.plain import printable
 from dashboards import theme
 
 if TYPE_CHECKING:
@@ -97,10 +98,11 @@ def write(text: str, path: Path) -> None:
 
 @cache
 def environment(folder: str) -> Environment:
-    """Return the templates of a folder of `dashboards`; what they are given is escaped."""
+    """Return the templates of a folder of `dashboards`; what they are given is fit to be shown."""
     made = Environment(
         loader=PackageLoader("dashboards", folder),
         autoescape=True,
+        finalize=_shown,
         trim_blocks=True,
         lstrip_blocks=True,
         undefined=StrictUndefined,
@@ -109,8 +111,14 @@ def environment(folder: str) -> Environment:
     return made
 
 
+def _shown(value: object) -> object:
+    """Make text that a template prints printable; what it escapes later and markup stay."""
+    return printable(value) if type(value) is str else value
+
+
 def as_data(spec: str) -> Markup:
-    """Make JSON fit for a data block: nothing in it can end the block or open a tag."""
+    """Make JSON fit for a data block: nothing in it can end the block, open a tag or be unseen."""
+    spec = printable(spec)
     for sign, escape in _JSON_ESCAPES.items():
         spec = spec.replace(sign, escape)
     return Markup(spec)

@@ -14,6 +14,8 @@ from dataclasses import dataclass
 
 import plotly.graph_objects as go
 
+from analytics import plain
+
 TEAL, OCHRE, VIOLET, RASPBERRY, GREY, UMBER = (
     "#067070",
     "#a8630a",
@@ -146,8 +148,8 @@ def chance(value: float) -> str:
 
 
 def printable(text: str) -> str:
-    """Put text from a field file on one line, without control signs."""
-    return re.sub(r" +", " ", "".join(c if c.isprintable() or c == GAP else " " for c in text))
+    """Put text from a field file on one line, without control signs, blanks run together."""
+    return re.sub(r" +", " ", plain.printable(text))
 
 
 def safe_text(text: object, limit: int = 80) -> str:

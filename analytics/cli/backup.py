@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from analytics.cli.output import as_json
+from analytics.cli.output import as_json, say
 from analytics.cli.session import Session
 
 
@@ -35,4 +35,4 @@ def command(session: Session, out: Path, is_json: bool) -> None:
 
     with open_store(session.existing_store(), read_only=True) as warehouse:
         result = back_up(warehouse, out)
-    click.echo(as_json(asdict(result)) if is_json else "\n".join(result.lines()))
+    say(as_json(asdict(result)) if is_json else "\n".join(result.lines()))

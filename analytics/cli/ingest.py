@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from analytics.cli.output import print_lines, print_result
+from analytics.cli.output import print_lines, print_result, say
 from analytics.cli.session import Session
+from analytics.plain import printable
 
 if TYPE_CHECKING:
     from rich.progress import Progress as Bar
@@ -108,9 +109,8 @@ def _write_map(report: IngestReport, path: Path) -> None:
     if path.exists():
         raise UsageError(f"{path.name} is there already; it was left as it is.")
     path.write_text(maps[0], encoding="utf-8")
-    click.echo(
-        f"The column map was written to {path}; correct it, then give it with --map.", err=True
-    )
+    sentence = f"The column map was written to {path}; correct it, then give it with --map."
+    say(sentence, is_trouble=True)
 
 
 @contextmanager
@@ -122,7 +122,8 @@ def _bar() -> Iterator[Progress | None]:
     from rich.console import Console
     from rich.progress import BarColumn, DownloadColumn, Progress, TextColumn, TimeElapsedColumn
 
-    columns = (TextColumn("{task.description}"), BarColumn(), DownloadColumn(), TimeElapsedColumn())
+    name = TextColumn("{task.description}", markup=False)
+    columns = (name, BarColumn(), DownloadColumn(), TimeElapsedColumn())
     shown = Progress(*columns, console=Console(stderr=True), transient=True)
     late = Timer(PROGRESS_AFTER_S, shown.start)
     late.daemon = True
@@ -145,6 +146,6 @@ class _OneFile:
         if name != self.name:
             for task in self.shown.task_ids:
                 self.shown.remove_task(task)
-            self.shown.add_task(name, total=total)
+            self.shown.add_task(printable(name), total=total)
             self.name = name
         self.shown.update(self.shown.task_ids[-1], completed=done)

@@ -10,6 +10,7 @@ from typing import IO, Any
 import click
 
 from analytics.errors import LoadriseError
+from analytics.plain import printable
 
 SHOW_SQL = "LOADRISE_SHOW_SQL"
 """Environment variable that has a failed query printed in full."""
@@ -27,9 +28,8 @@ class Trouble(click.ClickException):
 
     def show(self, file: IO[Any] | None = None) -> None:
         """Print to standard error, without a traceback."""
-        click.echo(f"loadrise: {self.format_message()}", file=file, err=True)
-        if self.remedy:
-            click.echo(self.remedy, file=file, err=True)
+        text = "\n".join([f"loadrise: {self.format_message()}", *filter(None, [self.remedy])])
+        click.echo("\n".join(map(printable, text.split("\n"))), file=file, err=True)
 
 
 class LazyGroup(click.Group):

@@ -72,7 +72,7 @@ def command(
     settle, past cases most alike, a paragraph for the report. Answers from the baseline and the
     policy in force; the store is only read.
     """
-    from analytics.cli.output import as_json
+    from analytics.cli.output import as_json, say
     from analytics.desk import open_desk
     from analytics.opinion.judge import judge, judge_stored
     from analytics.opinion.parse import read_typed
@@ -87,7 +87,7 @@ def command(
         reading = replace(reading, unit=unit or reading.unit)
         with open_desk(session.existing_store()) as desk:
             found = judge(desk, reading)
-    click.echo(as_json(found) if is_json else "\n".join(lines(found)))
+    say(as_json(found) if is_json else "\n".join(lines(found)))
 
 
 def _is_stored(words: Mapping[str, Any], beside: tuple[str, ...]) -> bool:

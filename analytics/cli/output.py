@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from analytics.notices import SHORT_CAUTION
+from analytics.plain import escaped, printable
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
@@ -23,34 +24,43 @@ if TYPE_CHECKING:
 FORMATS = ("table", "csv", "json")
 TEXT_WIDTH = 100
 """Width at which sentences are broken, in characters; chosen to fit a terminal."""
+CELL_WIDTH = 500
+"""Letters of a cell that a table shows; chosen: more than the longest reason of a verdict."""
+STARTS_FORMULA = tuple("=+-@\t\r\n＝＋－＠")
+"""What a spreadsheet may take for the start of a formula (OWASP, CSV Injection)."""
+
+
+def say(text: str, *, is_trouble: bool = False) -> None:
+    """Print text of a few lines, fit for a terminal whatever a file or name brought in."""
+    click.echo("\n".join(map(printable, text.split("\n"))), err=is_trouble)
 
 
 def print_lines(lines: Iterable[str]) -> None:
     """Print plain lines and the caution that goes with every result."""
     for line in lines:
-        click.echo(line)
-    click.echo()
-    click.echo(textwrap.fill(SHORT_CAUTION, TEXT_WIDTH))
+        say(line)
+    say("")
+    say(textwrap.fill(SHORT_CAUTION, TEXT_WIDTH))
 
 
 def print_result(result: DataclassInstance) -> None:
     """Print a result record as one JSON object, with the caution."""
-    click.echo(as_json({**asdict(result), "caution": SHORT_CAUTION}))
+    say(as_json({**asdict(result), "caution": SHORT_CAUTION}))
 
 
 def print_rows(names: Sequence[str], rows: Sequence[Sequence[Any]], form: str) -> None:
     """Print rows under their names in one of `FORMATS`."""
     if form == "json":
-        click.echo(as_json([dict(zip(names, row, strict=True)) for row in rows]))
+        say(as_json([dict(zip(names, row, strict=True)) for row in rows]))
     elif form == "csv":
-        click.echo(_as_csv(names, rows), nl=False)
+        say(_as_csv(names, rows).removesuffix("\n"))
     else:
-        click.echo(_as_table(names, rows))
+        say(_as_table(names, rows))
 
 
 def as_json(value: object) -> str:
-    """Return JSON; a number that is none is null, a time is ISO 8601."""
-    return json.dumps(_plain(value), ensure_ascii=False, indent=1)
+    """Return JSON; a number that is none is null, a time is ISO 8601, an odd sign escaped."""
+    return escaped(json.dumps(_plain(value), ensure_ascii=False, indent=1))
 
 
 def _plain(value: Any) -> Any:
@@ -79,19 +89,36 @@ def _text(value: object) -> str:
 def _as_csv(names: Sequence[str], rows: Sequence[Sequence[Any]]) -> str:
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(names)
-    writer.writerows([one if isinstance(one, float) else _text(one) for one in row] for row in rows)
+    writer.writerow(map(guarded, names))
+    writer.writerows(map(_csv_cell, row) for row in rows)
     return text.getvalue()
 
 
+def _csv_cell(value: object) -> object:
+    if isinstance(value, str):
+        return guarded(value)
+    return value if isinstance(value, float) else _text(value)
+
+
+def guarded(cell: str) -> str:
+    """Return text for a CSV cell as the macro `guarded_cell` does: no spreadsheet computes it."""
+    return f"'{cell}" if cell.startswith(STARTS_FORMULA) else cell
+
+
 def _as_table(names: Sequence[str], rows: Sequence[Sequence[Any]]) -> str:
-    cells = [list(names), *([_text(one) for one in row] for row in rows)]
+    cells = [[_short(one) for one in line] for line in (names, *rows)]
     widths = [max(len(line[i]) for line in cells) for i in range(len(names))]
     is_number = [_is_numeric(rows, i) for i in range(len(names))]
     lines = [_line(line, widths, is_number) for line in cells]
     lines.insert(1, "  ".join("-" * width for width in widths))
     lines.append(f"({len(rows):,} row{'' if len(rows) == 1 else 's'})")
     return "\n".join(lines)
+
+
+def _short(value: object) -> str:
+    """Return text for a cell of a table; a long one is cut, CSV and JSON have it whole."""
+    text = printable(_text(value))
+    return text if len(text) <= CELL_WIDTH else f"{text[: CELL_WIDTH - 1]}…"
 
 
 def _is_numeric(rows: Sequence[Sequence[Any]], i: int) -> bool:

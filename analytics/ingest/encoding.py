@@ -24,8 +24,14 @@ DATE_PLACES, DATE_BYTES = 400, 2**13
 """Places of a file looked at for dates, and bytes at each; chosen, 3 MB in all."""
 _DATE = re.compile(r"\b\d{1,2}[./-]\d{1,2}[./-]\d{2,4}\b")
 _CONTROLS = bytes(c for c in (*range(32), 127) if c not in (9, 10, 13))
-_ODD_SPACES = re.compile(b"\xc2\xa0|\xe2\x80\x87|\xe2\x80\xaf|\xe2\x80\x89")
-_NOTHING = re.compile(b"\xe2\x80\x8b|\xe2\x80\x8e|\xe2\x80\x8f|\xef\xbb\xbf")
+_ODD_SPACES = re.compile(b"\xc2\xa0|\xe2\x80[\x87\xa8\xa9\xaf\x89]")
+_HIGH_CONTROLS = re.compile(b"\xc2[\x80-\x9f]")
+_UNSEEN = re.compile(
+    b"\xc2[\x80-\x9f\xad]|\xd8\x9c|\xe1\xa0\x8e|\xe2\x80[\x8b\x8e\x8f\xaa-\xae]"
+    b"|\xe2\x81[\xa0-\xaf]|\xef\xbb\xbf|\xef\xbf[\xb9-\xbb]|\xf3\xa0[\x80-\xbf][\x80-\xbf]"
+)
+"""High controls and what `analytics.plain` does not show, in UTF-8: two names that look the same
+are to be the same."""
 _SINGLE_BYTE = ["cp1252", "latin_1", "cp850", "mac_roman"]
 
 
@@ -36,6 +42,7 @@ class Cleaning:
     digest: str = ""
     size: int = 0
     control_count: int = 0
+    unseen_count: int = 0
     mixed_lines: int = 0
     own_lines: int = 0
     filled_cells: int = 0
@@ -170,8 +177,8 @@ def blocks(
 ) -> Iterator[Block]:
     """Yield the text as clean UTF-8 blocks that end with a record; `cleaning` tells what was done.
 
-    Control characters are taken out and unusual blanks made plain. A block ends at a line end with
-    all quotation marks closed, unless a stray mark makes that impossible.
+    Control and unseen characters are taken out and unusual blanks made plain. A block ends at a
+    line end with all quotation marks closed, unless a stray mark makes that impossible.
     """
     cleaning.encoding = encoding
     room = _Room(path.stat().st_size)
@@ -255,7 +262,19 @@ def _clean(data: bytes | bytearray | memoryview, line_count: int, cleaning: Clea
         return Block(data, line_count)
     if not _is_utf8(data):
         data = _mend(bytes(data), cleaning)
-    return Block(_NOTHING.sub(b"", _ODD_SPACES.sub(b" ", data)), line_count)
+    fewer, count = _UNSEEN.subn(b"", data)
+    controls = len(_HIGH_CONTROLS.findall(data)) if count else 0
+    cleaning.control_count += controls
+    cleaning.unseen_count += count - controls
+    return Block(_ODD_SPACES.sub(b" ", fewer), line_count)
+
+
+def cleaned(text: str, cleaning: Cleaning) -> str:
+    """Return a cell's text cleaned as a block is."""
+    if text.isascii() and text.isprintable():
+        return text
+    data = text.encode("utf-8", "replace")
+    return bytes(_clean(data, data.count(b"\n"), cleaning).data).decode("utf-8")
 
 
 def _has_controls(data: bytes | bytearray, line_count: int) -> bool:

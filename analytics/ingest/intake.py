@@ -17,6 +17,7 @@ from analytics.ingest.readers import Sheet, Source
 from analytics.ingest.report import FileReport, Remark
 from analytics.ingest.suggestion import Seen, suggest
 from analytics.notices import Notice
+from analytics.plain import storable
 from analytics.warehouse import Warehouse
 
 MOST_REMARKS = 10_000
@@ -77,7 +78,7 @@ def refusal(source: Source, found: list[ColumnPlan], options: Options) -> FileRe
         reason = _reason(plan, sheet, options)
         if reason:
             return FileReport(
-                source.path.name,
+                storable(source.path.name),
                 "refused",
                 holds=plan.kind,
                 matches=(*plan.matches, *plan.pending),
@@ -180,6 +181,12 @@ def _cleaning_notices(source: Source) -> list[Notice]:
     if cleaning.control_count:
         sentence = f"{cleaning.control_count} control characters were taken out of the text."
         found.append(Notice("control_characters", sentence))
+    if cleaning.unseen_count:
+        sentence = (
+            f"{cleaning.unseen_count} characters that cannot be seen, or that turn the direction "
+            "of writing, were taken out of the text."
+        )
+        found.append(Notice("unseen_characters", sentence))
     if cleaning.mixed_lines:
         sentence = f"{cleaning.mixed_lines} lines were not UTF-8 and were read as Windows-1252."
         found.append(Notice("mixed_encoding", sentence))
@@ -211,7 +218,7 @@ def _close(
         notices.append(Notice("no_rows", "It has a header and no rows: a blank form, perhaps."))
     holds = ",".join(dict.fromkeys(plan.kind for plan in found))
     report = FileReport(
-        source.path.name,
+        storable(source.path.name),
         "kept",
         holds,
         read,

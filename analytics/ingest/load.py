@@ -12,6 +12,7 @@ from analytics.ingest.fingerprint import Fingerprint
 from analytics.ingest.intake import Options, Progress
 from analytics.ingest.report import FileReport, IngestReport
 from analytics.notices import Notice
+from analytics.plain import storable
 from analytics.warehouse import Warehouse
 
 
@@ -74,17 +75,19 @@ def _one(
     try:
         known = "" if options.is_again else fingerprint.known_as(warehouse)
     except OSError as error:
-        return FileReport(path.name, "failed", error=f"It cannot be read: {error.strerror}.")
+        return FileReport(
+            storable(path.name), "failed", error=f"It cannot be read: {error.strerror}."
+        )
     if known:
         sentence = (
             f"The same content was read in before as {known}; nothing to do. "
             "To read it anew with another column map, add --again."
         )
-        return FileReport(path.name, "known", notices=(Notice("known_file", sentence),))
+        return FileReport(storable(path.name), "known", notices=(Notice("known_file", sentence),))
     try:
         return _taken_in(warehouse, fingerprint, options, progress)
     except InputError as error:
-        return FileReport(path.name, "failed", error=str(error))
+        return FileReport(storable(path.name), "failed", error=str(error))
 
 
 def _taken_in(

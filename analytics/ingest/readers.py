@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from analytics.errors import InputError, UsageError
 from analytics.ingest import encoding, evidence, gaps, sheets
+from analytics.ingest.cells import cell_text, column_text
 from analytics.ingest.columnmap import ColumnMap
 from analytics.ingest.encoding import Block, Cleaning
 from analytics.ingest.slices import Slice, TableSlice, TextSlice, row_slice
 from analytics.notices import Notice
-
-if TYPE_CHECKING:
-    import pyarrow as pa
 
 SUFFIXES = (".csv", ".tsv", ".txt", ".xlsx", ".xlsm", ".xls", ".parquet", ".pq")
 Slices = Callable[[Path, Callable[[int], None]], Iterator[Slice]]
@@ -182,7 +179,7 @@ def _workbook(path: Path, column_map: ColumnMap | None) -> Source:
     source = Source(path, [], Cleaning(encoding=""))
     first: list[Sequence[str]] = []
     for name in names:
-        rows = _sheet_rows(book, name, path)
+        rows = _sheet_rows(book, name, source)
         first += [cells for _, cells, _ in rows[:3]]
         if sheets.is_example([cells for _, cells, _ in rows[:5]]):
             sentence = f"The sheet “{name}” is the form's filled example and was left out."
@@ -204,38 +201,18 @@ def _workbook(path: Path, column_map: ColumnMap | None) -> Source:
     return source
 
 
-def _sheet_rows(book: Any, name: str, path: Path) -> list[tuple[int, list[str], int]]:
+def _sheet_rows(book: Any, name: str, source: Source) -> list[tuple[int, list[str], int]]:
     try:
         sheet = book.get_sheet_by_name(name)
         rows = sheet.to_python(skip_empty_area=False)
     except Exception as error:
-        raise InputError(f"{path.name}, sheet “{name}”, cannot be read: {error}.") from error
-    text = [[cell_text(cell) for cell in row] for row in rows]
+        raise InputError(f"{source.path.name}, sheet “{name}”, cannot be read: {error}.") from error
+    text = [[cell_text(cell, source.cleaning) for cell in row] for row in rows]
     for (top, left), (bottom, right) in getattr(sheet, "merged_cell_ranges", None) or ():
         if left == right and bottom > top and top < len(text) and left < len(text[top]):
             for row in text[top + 1 : bottom + 1]:
                 row[left] = row[left] or text[top][left]
     return [(n, cells, n + 1) for n, cells in enumerate(text, start=1)]
-
-
-def cell_text(cell: object) -> str:
-    """Return a workbook's cell as text: whole numbers without a fraction, dates as ISO."""
-    if cell is None:
-        return ""
-    if isinstance(cell, bool):
-        return "yes" if cell else "no"
-    if isinstance(cell, float):
-        return str(int(cell)) if cell.is_integer() and abs(cell) < 1e15 else repr(cell)
-    if isinstance(cell, dt.datetime):
-        is_date = (cell.hour, cell.minute, cell.second, cell.microsecond) == (0, 0, 0, 0)
-        return cell.date().isoformat() if is_date else cell.isoformat(sep=" ", timespec="seconds")
-    if isinstance(cell, dt.date):
-        return cell.isoformat()
-    if isinstance(cell, dt.time):
-        return cell.isoformat(timespec="minutes")
-    if isinstance(cell, dt.timedelta):
-        return f"{cell.total_seconds() / 60:g} min"
-    return "".join(c for c in str(cell) if c >= " " or c in "\n\t").replace("\u00a0", " ")
 
 
 def _table_slices(rows: Sequence[tuple[int, list[str], str]], place: sheets.Place) -> Slices:
@@ -254,12 +231,13 @@ def _parquet(path: Path, column_map: ColumnMap | None) -> Source:
     try:
         file = pq.ParquetFile(path)
         head = next(file.iter_batches(batch_size=sheets.SAMPLE_ROWS), None)
+        first = head.columns if head is not None else []
+        texts = [column_text(column, Cleaning()).to_pylist() for column in first]
     except (pa.ArrowException, OSError, ValueError) as error:
         raise InputError(f"{path.name} cannot be read as Parquet: {error}.") from error
-    columns = list(file.schema_arrow.names)
+    columns, cleaning = list(file.schema_arrow.names), Cleaning(encoding="")
     rows: list[tuple[int, list[str], int]] = [(1, columns, 2)]
     if head is not None:
-        texts = [_as_text(column).to_pylist() for column in head.columns]
         cells = zip(*texts, strict=True)
         rows += [(n, [c or "" for c in row], n + 1) for n, row in enumerate(cells, start=2)]
     place = sheets.find(rows, _keys(column_map))
@@ -270,22 +248,9 @@ def _parquet(path: Path, column_map: ColumnMap | None) -> Source:
         line = 1
         for batch in file.iter_batches(batch_size=TABLE_ROWS):
             count = batch.num_rows
-            table = {f"c{i}": _as_text(column) for i, column in enumerate(batch.columns)}
+            table = {f"c{i}": column_text(one, cleaning) for i, one in enumerate(batch.columns)}
             table["line"] = pa.array(range(line, line + count), pa.int64())
             line += count
             yield TableSlice(pa.table(table), line - count, count)
 
-    return Source(path, [Sheet(None, place, slices)], Cleaning(encoding=""))
-
-
-def _as_text(column: pa.Array) -> pa.Array:
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
-    if pa.types.is_dictionary(column.type):
-        column = column.dictionary_decode()
-    if pa.types.is_nested(column.type) or pa.types.is_binary(column.type):
-        return pa.nulls(len(column), pa.string())
-    if pa.types.is_floating(column.type):
-        column = pc.if_else(pc.is_nan(column), pa.scalar(None, column.type), column)
-    return pc.cast(column, pa.string())
+    return Source(path, [Sheet(None, place, slices)], cleaning)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
+from analytics import plain
 from analytics.ingest.report import FileReport, IngestReport, Remark
 
 SHOWN_REJECTIONS = 1000
@@ -19,7 +20,7 @@ MANY_GAPS = 3
 def lines(report: IngestReport) -> Iterator[str]:
     """Yield the report line by line: each file, then the sums."""
     for notice in report.notices:
-        yield notice.sentence
+        yield printable(notice.sentence)
     for file in report.files:
         yield from _file_lines(file, is_dry_run=report.is_dry_run)
         yield ""
@@ -125,5 +126,5 @@ def _place(alike: Sequence[Remark]) -> str:
 
 def printable(text: str) -> str:
     """Return text that is fit to print: one line, no control characters, not endless."""
-    plain = "".join(c if c.isprintable() else " " for c in text)
-    return plain if len(plain) <= 10 * CELL_WIDTH else plain[: 10 * CELL_WIDTH] + "…"
+    shown = plain.printable(text)
+    return shown if len(shown) <= 10 * CELL_WIDTH else shown[: 10 * CELL_WIDTH] + "…"

@@ -1,4 +1,5 @@
--- Text for a CSV cell that no spreadsheet takes for a formula: a first = + - @, tab or carriage
--- return gets a quote mark before it (OWASP, CSV Injection). Numbers are not passed through here.
+-- Text for a CSV cell that no spreadsheet takes for a formula: a first = + - @, also of full width, a
+-- tab, carriage return or line feed gets a quote mark before it (OWASP, CSV Injection). Numbers are
+-- not passed through here.
 create or replace temp macro guarded_cell(cell) as
-    case when regexp_matches(cell, '^[=+\-@\t\r]') then '''' || cell else cell end
+    case when regexp_matches(cell, '^[=+\-@\t\r\n＝＋－＠]') then '''' || cell else cell end

@@ -7,5 +7,5 @@ create or replace temp macro parse_text(cell) as
             cell between '0' and ':' or cell between 'A' and 'N' or cell between 'O' and '['
             or cell between 'a' and 'n' or cell between 'o' and '{'
         ) and not ends_with(cell, ' ') then cell
-        when not parse_blank(cell) then trim(cell)
+        when not parse_blank(trim(cell, e' \t\r\n')) then trim(cell, e' \t\r\n')
     end

@@ -3,7 +3,8 @@
 -- reads: row_fault, rule
 -- params: $file_id, $sheet
 -- source: the catalogue of rules
--- caveat: cells of a row that is not kept count only where they are the reason
+-- caveat: cells of a row that is not kept count only where they are the reason; of a long cell a
+--   sentence has the first 200 letters
 select
     $file_id::integer as file_id,
     $sheet::varchar as sheet,
@@ -13,7 +14,7 @@ select
     f.code,
     replace(
         replace(r.sentence, '{column}', coalesce(f.column_name, 'the row')),
-        '{cell}', coalesce(f.cell, '')
+        '{cell}', coalesce(left(f.cell, 200), '')
     ) as sentence,
     f.row_text
 from row_fault as f

@@ -10,7 +10,7 @@ import pytest
 from tests.architecture.sources import ROOMS, imports, module_name, python_files
 
 ROW: tuple[tuple[str, ...], ...] = (
-    ("analytics.errors", "analytics.notices"),
+    ("analytics.errors", "analytics.notices", "analytics.plain"),
     ("analytics.columns", "analytics.units", "analytics.settings", "analytics.policy"),
     ("analytics.statistics",),
     ("analytics.querybook",),
