@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
 from analytics.errors import NotEnoughDataError, UsageError
+from dashboards.quarter_listed import Listed
 from dashboards.quarter_records import (
     BandPoint,
     Case,
@@ -51,6 +52,7 @@ RECORDS: dict[str, type] = {
     "marts.quarter_version": Version,
     "marts.quarter_held": Held,
     "marts.quarter_referral": Referral,
+    "marts.quarter_listed": Listed,
 }
 """Query -> record with its columns in the same order; a test compares the names."""
 
@@ -94,10 +96,13 @@ def collect(warehouse: Warehouse, quarter: str, trends: Trends | None = None) ->
     def rows(kind: type[Row], **params: object) -> tuple[Row, ...]:
         return _rows(warehouse, kind, **params)
 
-    cases = rows(Case, quarter=quarter, case_count=CASE_COUNT)
+    listed = rows(Listed, quarter=quarter)
+    flagged = [one.reading_id for one in listed if one.is_flagged]
+    cases = rows(Case, reading_ids=flagged[:CASE_COUNT])
     return replace(
         collect_overview(warehouse, quarter, trends),
         standings=rows(Standing, quarter=quarter),
+        listed=listed,
         cases=cases,
         slots=rows(Slot, visit_ids=sorted({case.visit_id for case in cases})),
         bands=rows(

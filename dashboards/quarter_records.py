@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from analytics.trends.records import Trends
+from dashboards.quarter_listed import Listed
 
 
 @dataclass(frozen=True)
@@ -81,7 +82,7 @@ class Standing:
 
 @dataclass(frozen=True)
 class Case:
-    """One row of `marts.quarter_case`: a flagged reading."""
+    """One row of `marts.quarter_case`: a flagged reading; `usual_load_k` as its query has it."""
 
     reading_id: int
     visit_id: int
@@ -99,6 +100,7 @@ class Case:
     lower_k: float
     upper_k: float
     heat_ratio: float
+    usual_load_k: float | None
     poles: int
     rated_a: float
     current_a: float
@@ -260,6 +262,7 @@ class QuarterRecord:
     versions: tuple[Version, ...] = ()
     held: tuple[Held, ...] = ()
     referrals: tuple[Referral, ...] = ()
+    listed: tuple[Listed, ...] = ()
     trends: Trends | None = None
     is_screened: bool = True
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, get_type_hints
 from analytics.export import write_rows
 from analytics.trends import records as trends
 from dashboards import quarter_records as own
+from dashboards.quarter_listed import Listed
 from dashboards.quarter_records import QuarterRecord
 
 if TYPE_CHECKING:
@@ -55,6 +56,8 @@ TABLES = (
               trends.Standing, _of_trends("standings")),
     TableFile("shares", "Shares of the quarter by class, make, office, camera and inspector",
               own.Standing, lambda record: record.standings),
+    TableFile("flagged_and_over", "All flagged and all over-limit devices, rises in K", Listed,
+              lambda record: record.listed),
     TableFile("cases", "Cases to act on, rises in K", own.Case, lambda record: record.cases),
     TableFile("case_panels", "Devices of the cases’ panels, rises in K", own.Slot,
               lambda record: record.slots),

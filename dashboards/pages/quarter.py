@@ -15,7 +15,9 @@ from dashboards.pages import (
     quarter_drift,
     quarter_habits,
     quarter_headline,
+    quarter_listed,
     quarter_method,
+    quarter_next,
     quarter_quality,
     quarter_referrals,
     quarter_signals,
@@ -38,6 +40,7 @@ class QuarterPage:
     days: str
     headline: list[Markup]
     tiles: list[quarter_headline.Tile]
+    next_lines: list[quarter_next.NextLine]
     short_caution: str
     notices: list[str]
     signals: list[quarter_signals.SignalLine]
@@ -54,6 +57,7 @@ class QuarterPage:
     habits: list[quarter_habits.HabitPart]
     cases: list[quarter_cases.CasePart]
     cases_sentence: str
+    listed_tables: list[tuple[str, Table]]
     unjudged_sentence: str
     unjudged_table: Table | None
     protocol_sentence: str
@@ -101,6 +105,7 @@ def page(record: QuarterRecord, unit: str, folder: str = "") -> QuarterPage:
         days=_days(record),
         headline=quarter_headline.sentences(record),
         tiles=quarter_headline.tiles(record) if has_readings else [],
+        next_lines=quarter_next.lines(record, scale) if has_readings else [],
         short_caution=SHORT_CAUTION,
         notices=[one.sentence for one in (record.trends.notices if record.trends else ())],
         signals=quarter_signals.changes(record),
@@ -117,6 +122,7 @@ def page(record: QuarterRecord, unit: str, folder: str = "") -> QuarterPage:
         habits=quarter_habits.parts(record),
         cases=quarter_cases.parts(record, scale),
         cases_sentence=_cases_sentence(record),
+        listed_tables=_listed_tables(record, scale),
         unjudged_sentence=quarter_quality.unjudged_sentence(record),
         unjudged_table=quarter_quality.unjudged_table(record),
         protocol_sentence=quarter_quality.protocol_sentence(record),
@@ -153,8 +159,20 @@ def _cases_sentence(record: QuarterRecord) -> str:
         )
     if shown == flagged:
         which = "The one flagged reading" if shown == 1 else f"All {shown} flagged readings"
-        return f"{which}, strongest evidence first."
+    else:
+        which = f"{shown} of {flagged:,} flagged readings, all in the table below"
+    if shown == 1:
+        return f"{which}."
     return (
-        f"The {shown} with the strongest evidence of {flagged:,} flagged; all are in the export of "
-        "the screening."
+        f"{which}: what no licensed electrician has examined yet comes first, then the likelier "
+        "fault, and of equally likely ones the hotter, be it the face or the termination."
     )
+
+
+def _listed_tables(record: QuarterRecord, scale: theme.RiseScale) -> list[tuple[str, Table]]:
+    """Return the words to unfold them by, and the tables of all flagged and all over the limit."""
+    found = (
+        ("flagged", quarter_listed.flagged_table(record, scale)),
+        ("over the limit", quarter_listed.over_table(record, scale)),
+    )
+    return [(quarter_listed.heading(what, made), made) for what, made in found if made]

@@ -8,7 +8,7 @@ from analytics.trends.records import Point, Standing
 from dashboards import theme
 from dashboards.figures import funnel, offsets
 from dashboards.pages import quarter_signals as told
-from dashboards.pages.parts import Figure, Table, figure, listed, table
+from dashboards.pages.parts import Figure, Table, count, figure, listed, table
 from dashboards.pages.quarter_drift import MEASURES, Unit, unit_of
 from dashboards.pages.quarter_words import PLURAL, amount, by_name, shown_name, span
 from dashboards.quarter_records import QuarterRecord
@@ -58,13 +58,25 @@ def _funnel(
     who = listed([shown_name(subject, name) for name in sorted(loud, key=by_name)])
     verb = "stands" if len(loud) == 1 else "stand"
     ending = f"{who} {verb} apart" if loud else "none stands apart more than chance brings"
+    outside = [one for one in rows if one.level_name not in loud and _is_outside(one)]
+    if outside:
+        names = listed([shown_name(subject, one.level_name) for one in outside])
+        lies = "lies" if len(outside) == 1 else "lie"
+        ending += (
+            f"; {names} {lies} beyond the grey, which with "
+            f"{count(len(rows), subject, PLURAL[subject])} compared is not yet certain"
+        )
     sentence = (
         f"Readings {COUNTED[measure]} in the year to {quarter} over what the other "
-        f"{PLURAL[subject]} would have found on the same cases: {ending}; grey holds 998 of 1,000 "
-        "steady ones."
+        f"{PLURAL[subject]} would have found on the same cases: {ending}. Grey is where "
+        "one that finds no more and no fewer than the others lies."
     )
     made = _funnel_table(subject, measure, rows, loud)
     return figure(f"funnel-{subject}-{measure}", sentence, funnel.figure(shown), made)
+
+
+def _is_outside(one: Standing) -> bool:
+    return one.ratio < one.limit_low or one.ratio > one.limit_high
 
 
 def _funnel_words(subject: str, measure: str, one: Standing) -> str:
@@ -126,7 +138,7 @@ def levels(subject: str, record: QuarterRecord, scale: RiseScale) -> list[Figure
         )
         for one in points
     ]
-    sentence = _level_sentence(subject, record.quarter, sorted(loud, key=by_name))
+    sentence = _level_sentence(subject, record, sorted(loud, key=by_name), unit)
     drawn = offsets.figure(rows, f"beside others, {unit.axis}")
     return [figure(f"level-{subject}", sentence, drawn, _level_table(subject, points, loud, unit))]
 
@@ -138,19 +150,58 @@ def _level_words(subject: str, one: Point, unit: Unit) -> str:
     return f"{shown_name(subject, one.level_name)}: {size} {unit.symbol} ({ends})"
 
 
-def _level_sentence(subject: str, quarter: str, loud: list[str]) -> str:
+def beyond(subject: str, record: QuarterRecord) -> list[Point]:
+    """Return the levels that lie beyond the grey without being signals: not yet certain."""
+    loud = told.named(record, subject, MEASURES, told.OTHERS)
+    found = [
+        one
+        for one in (record.trends.points if record.trends else ())
+        if (one.subject, one.quarter) == (subject, record.quarter)
+        and abs(one.level) > one.level_limit
+        and (one.level_name, one.quarter) not in loud
+    ]
+    return sorted(found, key=lambda one: by_name(one.level_name))
+
+
+def beyond_words(subject: str, record: QuarterRecord, unit: Unit) -> str:
+    """Say which levels lie beyond the grey, and that it is not certain yet; else nothing."""
+    found = beyond(subject, record)
+    if not found:
+        return ""
+    words = listed([_apart(subject, one, unit) for one in found])
+    compared = sum(
+        (one.subject, one.quarter) == (subject, record.quarter) and math.isfinite(one.level)
+        for one in (record.trends.points if record.trends else ())
+    )
+    check = {"camera": ": compare the camera", "inspector": ": compare how they read"}
+    return (
+        f"{words}, beyond the grey; with {count(compared, subject, PLURAL[subject])} compared that "
+        f"is not yet certain{check.get(subject, '')}"
+    )
+
+
+def _apart(subject: str, one: Point, unit: Unit) -> str:
+    name = shown_name(subject, one.level_name)
+    size = f"{amount(abs(unit.factor * one.level))} {unit.symbol}"
+    if subject == "make":
+        return f"{name} runs {size} {'hotter' if one.level > 0 else 'cooler'} than the others"
+    return f"{name} reads {size} {'above' if one.level > 0 else 'below'} the others"
+
+
+def _level_sentence(subject: str, record: QuarterRecord, loud: list[str], unit: Unit) -> str:
     what = (
         "How hot for its current each make ran"
         if subject == "make"
         else f"How warm each {subject} reads"
     )
-    if not loud:
-        ending = "none differs more than is usual and chance brings"
-    else:
+    unsure = beyond_words(subject, record, unit)
+    if loud:
         ending = f"{listed(loud)} {'differs' if len(loud) == 1 else 'differ'} more than is usual"
+    else:
+        ending = "none for certain" if unsure else "none differs more than is usual"
     return (
-        f"{what} beside the middle of the others over the year to {quarter}: {ending}; grey is "
-        "what is usual."
+        f"{what} beside the middle of the others over the year to {record.quarter}, grey what is "
+        f"usual: {ending}{'; ' + unsure if unsure else ''}."
     )
 
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from analytics.columns import DEVICE_CLASSES, VERDICTS
+from analytics.columns import VERDICTS
 from dashboards import theme
 from dashboards.figures import band, panel
 from dashboards.pages.parts import Figure, Table, count, figure, table
+from dashboards.pages.quarter_listed import status
+from dashboards.pages.quarter_words import class_word, slot_words
+from dashboards.quarter_listed import FLAGGED
 from dashboards.quarter_records import BandPoint, Case, QuarterRecord, Slot
 
-FLAGGED = ("suspect_connection", "overload_and_connection")
 NOTE_LETTERS = 300
 TABLE_LOADS = (0.2, 0.4, 0.6, 0.8, 1.0)
 
@@ -24,6 +26,8 @@ class CasePart:
     place: str
     verdict: str
     reason: str
+    heat: str
+    status: str
     next_step: str
     remark: str
     note: str
@@ -33,7 +37,7 @@ class CasePart:
 
 
 def parts(record: QuarterRecord, scale: theme.RiseScale) -> list[CasePart]:
-    """Return the cases, strongest evidence first."""
+    """Return the cases in the order of the record."""
     return [_part(i, case, record, scale) for i, case in enumerate(record.cases, start=1)]
 
 
@@ -43,10 +47,14 @@ def _part(number: int, case: Case, record: QuarterRecord, scale: theme.RiseScale
     note = " ".join((case.note or "").split())
     return CasePart(
         number=number,
-        heading=f"Panel {case.panel_id}, {_slot_words(case.position, case.poles)}",
+        heading=f"Panel {case.panel_id}, {slot_words(case.position, case.poles)}",
         place=_place(case),
         verdict=case.verdict,
         reason=case.reason,
+        heat=heat_words(case, scale),
+        status=next(
+            (status(one) for one in record.listed if one.reading_id == case.reading_id), ""
+        ),
         next_step=case.next_step,
         remark=_remark(case, slots),
         note=note if len(note) <= NOTE_LETTERS else note[: NOTE_LETTERS - 1] + "…",
@@ -67,8 +75,8 @@ def case_lines(record: QuarterRecord, scale: theme.RiseScale) -> list[str]:
 
 def _one_line(case: Case, scale: theme.RiseScale) -> str:
     words = (
-        f"{case.inspection_id}, panel {case.panel_id}, {_slot_words(case.position, case.poles)}",
-        theme.CLASS_WORDS.get(case.device_class, case.device_class),
+        f"{case.inspection_id}, panel {case.panel_id}, {slot_words(case.position, case.poles)}",
+        class_word(case.device_class),
         f"load {100 * case.load_fraction:.0f} %",
         f"rise {scale.text(case.rise_k)}",
         f"heat {case.heat_ratio:.1f} times",
@@ -77,18 +85,9 @@ def _one_line(case: Case, scale: theme.RiseScale) -> str:
     return theme.printable(" · ".join(words))
 
 
-def _slot_words(position: int, poles: int) -> str:
-    if position == 0:
-        return "main"
-    if poles > 1:
-        return f"slots {position} and {position + 2}"
-    return f"slot {position}"
-
-
 def _place(case: Case) -> str:
-    device = DEVICE_CLASSES.get(case.device_class, case.device_class)
     named = [
-        f"{device}, {case.rated_a:g} A",
+        f"{class_word(case.device_class)}, {case.rated_a:g} A",
         case.inspected_at.date().isoformat(),
         f"inspection {case.inspection_id}",
         f"office {case.office_id}" if case.office_id else "",
@@ -111,12 +110,42 @@ def _facts(case: Case, scale: theme.RiseScale) -> tuple[tuple[str, str], ...]:
     return tuple(facts)
 
 
+def _termination(case: Case, scale: theme.RiseScale) -> str:
+    if case.termination_rise_k is None:
+        return ""
+    return f", its termination {scale.text(case.termination_rise_k)}"
+
+
 def _plain(rise_k: float, scale: theme.RiseScale) -> str:
     return theme.number(scale.shown(rise_k))
 
 
 def _limits(case: Case, scale: theme.RiseScale) -> str:
     return f"({_plain(case.lower_k, scale)} to {_plain(case.upper_k, scale)}) {scale.symbol}"
+
+
+STILL = {"standard": "the panel around it", "main": "the panel around it"}
+
+
+def heat_words(case: Case, scale: theme.RiseScale) -> str:
+    """Part the rise into what comes with the panel and what the device's own current brings.
+
+    The two add up as shown; nothing where the current brings nothing that can be told apart.
+    """
+    usual_k = case.usual_load_k
+    if usual_k is None or not usual_k > 0 or not case.heat_ratio > 0:
+        return ""
+    whole, own = round(scale.shown(case.rise_k)), round(scale.shown(case.heat_ratio * usual_k))
+    if not 0 < own <= whole:
+        return ""
+    usual = scale.shown(usual_k)
+    rest = STILL.get(case.device_class, "the panel and its electronics")
+    unit = f"{theme.GAP}{scale.symbol}"
+    return (
+        f"Of its {theme.number(whole)}{unit}, {theme.number(whole - own)} come from {rest}; its "
+        f"own current heats it {theme.number(own)}{unit} where about "
+        f"{usual:.{1 if usual < 10 else 0}f} is usual: {case.heat_ratio:.1f} times."
+    )
 
 
 def _remark(case: Case, slots: list[Slot]) -> str:
@@ -133,7 +162,7 @@ def _remark(case: Case, slots: list[Slot]) -> str:
     ]
     if not near:
         return ""
-    names = " and ".join(_slot_words(slot.position, slot.poles) for slot in near)
+    names = " and ".join(slot_words(slot.position, slot.poles) for slot in near)
     return f"Its neighbour in {names} is flagged too: the hotter of them may be heating the other."
 
 
@@ -152,7 +181,7 @@ def _band(number: int, case: Case, points: list[BandPoint], scale: theme.RiseSca
     sentence = (
         f"At {100 * case.load_fraction:.0f} % load such a device in this panel usually rises "
         f"{_plain(case.lower_k, scale)} to {scale.text(case.upper_k)} (19 healthy ones in 20); "
-        f"this one rose {scale.text(case.rise_k)}."
+        f"this one rose {scale.text(case.rise_k)}{_termination(case, scale)}."
     )
     reading = band.ReadingPoint(
         round(100 * case.load_fraction, 1),
@@ -197,7 +226,7 @@ def _panel(number: int, case: Case, slots: list[Slot], scale: theme.RiseScale) -
     sentence = (
         f"Rise of each device in {scale.symbol}, odd slots left and even right: "
         f"{count(len(slots), 'device')} read, {flagged} flagged; "
-        f"{_slot_words(case.position, case.poles)} outlined."
+        f"{slot_words(case.position, case.poles)} outlined."
     )
     boxes = [_box(slot, case, scale) for slot in slots]
     return figure(
@@ -211,11 +240,11 @@ def _box(slot: Slot, case: Case, scale: theme.RiseScale) -> panel.SlotBox:
     return panel.SlotBox(
         position=slot.position,
         poles=slot.poles,
-        title=f"{slot.rated_a:g} A {theme.CLASS_WORDS.get(slot.device_class, slot.device_class)}",
+        title=f"{slot.rated_a:g} A {class_word(slot.device_class)}",
         rise=_plain(slot.rise_k, scale),
         verdict=slot.verdict,
         words=(
-            f"{_slot_words(slot.position, slot.poles)}: rise {scale.text(slot.rise_k)}{load}; "
+            f"{slot_words(slot.position, slot.poles)}: rise {scale.text(slot.rise_k)}{load}; "
             f"{VERDICTS[slot.verdict]}{twice}"
         ),
         is_case=slot.position == case.position,
@@ -227,7 +256,7 @@ def _panel_table(case: Case, slots: list[Slot], scale: theme.RiseScale) -> Table
         (
             ("main" if slot.position == 0 else str(slot.position))
             + (" (this one)" if slot.position == case.position else ""),
-            DEVICE_CLASSES.get(slot.device_class, slot.device_class),
+            class_word(slot.device_class),
             theme.MARKS[slot.verdict].word,
             f"{slot.rated_a:g} A",
             "–" if slot.load_fraction is None else f"{100 * slot.load_fraction:.0f} %",

@@ -8,7 +8,7 @@ from analytics.trends.records import Counted, Move, Pairs
 from dashboards import theme
 from dashboards.figures import offsets, trend
 from dashboards.pages.parts import Figure, Table, count, figure, table
-from dashboards.pages.quarter_words import amount, points, span
+from dashboards.pages.quarter_words import amount, class_word, points, span
 from dashboards.quarter_records import QuarterCount, QuarterRecord, Share
 from dashboards.theme import RiseScale
 
@@ -258,7 +258,7 @@ def worse_table(record: QuarterRecord, scale: RiseScale) -> Table | None:
         (
             one.panel_id,
             "main" if one.position == 0 else str(one.position),
-            theme.CLASS_WORDS.get(one.device_class, one.device_class),
+            class_word(one.device_class),
             f"{one.days:,}",
             amount(scale.shown(one.change_k), is_signed=True),
             f"{one.q_value:.3f}",

@@ -62,8 +62,8 @@ def _part(kind: str, own: list[Point], record: QuarterRecord, scale: RiseScale) 
     now = [one for one in own if one.quarter == record.quarter and math.isfinite(one.change)]
     now.sort(key=lambda one: by_name(one.level_name))
     loud = sorted({name for name, quarter in named if quarter == record.quarter}, key=by_name)
-    sentence = _sentence(kind, now, loud)
     unit = unit_of(kind, scale)
+    sentence = _sentence(kind, now, loud, unit)
     return DriftPart(
         heading=f"{PLURAL[kind].capitalize()} against their own past",
         sentence=sentence,
@@ -75,14 +75,31 @@ def _part(kind: str, own: list[Point], record: QuarterRecord, scale: RiseScale) 
     )
 
 
-def _sentence(kind: str, now: list[Point], loud: list[str]) -> str:
+def _sentence(kind: str, now: list[Point], loud: list[str], unit: Unit) -> str:
     if not now:
         return f"No {kind} has a past of its own yet to be set against in this quarter."
     start = f"Change of {count(len(now), kind, PLURAL[kind])} against their own earlier quarters"
-    if not loud:
-        return f"{start}, what all share taken off: none moved more than chance brings."
-    verb = "moves" if len(loud) == 1 else "move"
-    return f"{start}, what all share taken off: {listed(loud)} {verb} more than chance brings."
+    words = "none moved more than chance brings"
+    if loud:
+        verb = "moves" if len(loud) == 1 else "move"
+        words = f"{listed(loud)} {verb} more than chance brings"
+    return f"{start}, what all share taken off: {words}{_beyond(kind, now, loud, unit)}."
+
+
+def _beyond(kind: str, now: list[Point], loud: list[str], unit: Unit) -> str:
+    """Name those beyond the grey that are no signals: not yet certain."""
+    found = [one for one in now if abs(one.change) > one.limit and one.level_name not in loud]
+    if not found:
+        return ""
+    words = listed(
+        [
+            f"{shown_name(kind, one.level_name)} moved "
+            f"{amount(unit.factor * one.change, is_signed=True)} {unit.symbol}"
+            for one in found
+        ]
+    )
+    compared = count(len(now), kind, PLURAL[kind])
+    return f"; {words} beyond the grey, which with {compared} compared is not yet certain"
 
 
 def _all(kind: str, now: list[Point], loud: set[str], unit: Unit, sentence: str) -> Figure:

@@ -63,12 +63,13 @@ def brief(record: QuarterRecord, quarter: str = "") -> str:
     first: dict[tuple[str, str], list[Signal]] = {}
     for one in of_quarter(record, quarter):
         first.setdefault((one.subject, one.level_name), []).append(one)
-    told = [_brief(group) for group in list(first.values())[:MOST_BRIEF]]
+    told = [group_brief(group) for group in list(first.values())[:MOST_BRIEF]]
     rest = len(first) - len(told)
     return "; ".join([*told, f"and {rest} more"] if rest else told)
 
 
-def _brief(group: list[Signal]) -> str:
+def group_brief(group: list[Signal]) -> str:
+    """Tell the first of a subject's signals, and how many more there are."""
     more, first = len(group) - 1, group[0]
     if not more:
         return first.brief

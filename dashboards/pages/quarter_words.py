@@ -40,8 +40,25 @@ def points(share: float) -> str:
 def shown_name(subject: str, level: str) -> str:
     """Return the name of a level as figures and tables show it."""
     if subject == "class":
-        return theme.CLASS_WORDS.get(level, level)
+        return class_word(level)
     return level if len(level) <= 40 else level[:39] + "…"
+
+
+def class_word(device_class: str) -> str:
+    """Return the one name of a class on the page."""
+    return theme.CLASS_WORDS.get(device_class, device_class)
+
+
+def slot_words(position: int, poles: int) -> str:
+    """Name the slot or slots of a device."""
+    if position == 0:
+        return "main"
+    return f"slots {position} and {position + 2}" if poles > 1 else f"slot {position}"
+
+
+def upper(text: str) -> str:
+    """Begin a sentence with a capital; the rest as it is."""
+    return text[:1].upper() + text[1:]
 
 
 def by_name(name: str) -> list[tuple[bool, int, str]]:

@@ -1,9 +1,11 @@
--- title: The strongest cases of a quarter
--- grain: one row a flagged reading, strongest evidence first
+-- title: The cases that a quarter's page shows
+-- grain: one row a reading asked for, in their order
 -- key: reading_id
 -- reads: screening.result, normalise.measure, records.reading
--- params: $quarter such as 2026Q3, $case_count how many
--- caveat: suspected until a licensed electrician has examined the device
+-- params: $reading_ids the cases
+-- source: heat ratio = (rise - expected + usual load part) / usual load part, solved for that part
+-- caveat: suspected until a licensed electrician has examined the device; the load part [K] cannot
+--   be told where the heat is just the usual
 select
     s.reading_id,
     m.visit_id,
@@ -21,6 +23,7 @@ select
     s.lower_k,
     s.upper_k,
     s.heat_ratio,
+    (s.rise_k - s.expected_rise_k) / nullif(s.heat_ratio - 1e0, 0e0) as usual_load_k,
     m.poles,
     m.rated_a,
     m.current_a,
@@ -33,7 +36,5 @@ select
 from screening.result as s
 inner join normalise.measure as m using (reading_id)
 inner join records.reading as r using (reading_id)
-where m.quarter = $quarter::varchar
-    and s.verdict in ('suspect_connection', 'overload_and_connection')
-order by s.score desc, s.reading_id
-limit $case_count::integer
+where s.reading_id in (select unnest($reading_ids::bigint[]))
+order by list_position($reading_ids::bigint[], s.reading_id)

@@ -12,13 +12,12 @@ import pytest
 from analytics import querybook
 from analytics.warehouse import Warehouse, open_store
 from dashboards.quarter import LOAD_STEP, MOST_LOAD, RECORDS, collect
-from dashboards.quarter_records import QuarterRecord
+from dashboards.quarter_records import Case, QuarterRecord
 from tests.cli.fleet import make_store
 from tests.gold.tables import LAST, small_fleet
 
 PARAMS: dict[str, object] = {
     "quarter": LAST,
-    "case_count": 10,
     "visit_ids": [2],
     "reading_ids": [9],
     "most_load": 1.25,
@@ -164,6 +163,9 @@ def test_band_meets_the_verdict(fitted: Warehouse) -> None:
         step=LOAD_STEP,
     )
     band = {(row[0], round(row[1] / LOAD_STEP)): row[2:] for row in rows}
+    cases = fitted.rows("marts.quarter_case", reading_ids=[row[0] for row in verdicts])
+    names = [field.name for field in fields(Case)]
+    parts = {row[0]: row[names.index("usual_load_k")] for row in cases}
     compared = 0
     for reading_id, load, expected, lower, upper, ratio, rise in verdicts:
         step = round(load / LOAD_STEP)
@@ -172,5 +174,7 @@ def test_band_meets_the_verdict(fitted: Warehouse) -> None:
         load_rise, *limits = band[reading_id, step]
         assert limits == pytest.approx([expected, lower, upper], abs=1e-6)
         assert (rise - expected + load_rise) / load_rise == pytest.approx(ratio, abs=1e-6)
+        if abs(ratio - 1.0) > 0.01:
+            assert parts[reading_id] == pytest.approx(load_rise, abs=1e-5)
         compared += 1
     assert compared > 50
