@@ -115,10 +115,11 @@ def _put_cells(warehouse: Warehouse, cells: Cells) -> None:
 
 def _mixtures(warehouse: Warehouse) -> dict[str, mx.Mixture]:
     rows = warehouse.rows("fitting.evidence_bin", working_share=WORKING_SHARE)
-    return {
-        family: mx.fit(_bins(rows, family, is_working=True), _bins(rows, family, is_working=False))
-        for family in POLE_FAMILIES
-    }
+    found: dict[str, mx.Mixture] = {}
+    for family in POLE_FAMILIES:  # those of one pole first: they show what faults alone do
+        working, idle = (_bins(rows, family, is_working=w) for w in (True, False))
+        found[family] = mx.fit(working, idle, faults=found.get("one_pole"))
+    return found
 
 
 def _bins(rows: list[tuple[Any, ...]], family: str, *, is_working: bool) -> mx.Bins:

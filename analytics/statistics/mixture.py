@@ -28,6 +28,13 @@ its terminal, and shows a third of it on the face."""
 PRIOR_LOG_SD = 1.0
 LOG_SDS = (0.9, 1.4)
 """Bounds of the spread of log ratios that is learned [1]; chosen."""
+LEG_MIDDLE, LEG_LOG_SD = 1.0, 0.6
+"""Median excess ratio of a device whose other leg carries more, and its log spread [1]; chosen: a
+leg with 1.4 times the clamped one's load, which doubles its heat."""
+LEG_LOG_SDS = (0.4, 0.9)
+"""Bounds of that spread as it is learned [1]; chosen."""
+PRIOR_LEGS = 6.0
+"""Pseudo-count of such devices beside PRIOR_HEALTHY others [1]; chosen as faults are."""
 PRIOR_FAULTS = 6.0
 PRIOR_HEALTHY = 300.0
 """Pseudo-counts of the prior: 2 % of devices faulty; chosen from trade reports, from memory."""
@@ -91,39 +98,53 @@ class Bins:
         return Bins(self.z[keep], self.load_size[keep], self.count[keep])
 
 
-def fit(working: Bins, idle: Bins, *, passes: int = 300) -> Mixture:
+def fit(working: Bins, idle: Bins, *, faults: Mixture | None = None, passes: int = 300) -> Mixture:
     """Learn fault share, ratio shares and tail weights from binned residuals.
 
     Arguments: bins of readings with a working load, which teach the shares, and of the others,
     whose tails are their own: with little load a warm device is a question of its class, not of
-    its current. Returns the Mixture of the best degrees of freedom by penalised likelihood, judged
-    by the upper half. Source: EM, Dempster, Laird & Rubin 1977. With few readings the prior stands.
+    its current. `faults`, the mixture of devices of one pole, for devices of several: they are
+    taken to be as often and as badly faulty, and the rest of their excess is laid to a leg that
+    carries more than the clamped one, with a share and a law of its own. Returns the Mixture of
+    the best degrees of freedom by penalised likelihood, judged by the upper half. Source: EM,
+    Dempster, Laird & Rubin 1977. With few readings the prior stands.
     """
-    found = [_em(working, freedom, passes) for freedom in FREEDOMS]
+    found = [_em(working, freedom, faults, passes) for freedom in FREEDOMS]
     best = max(found, key=lambda m: m.log_likelihood)
     upper = idle.upper()
     tails = [_log_likelihood(upper, f, best.fault_share, best.ratio_shares) for f in FREEDOMS]
     return replace(best, idle_freedom=FREEDOMS[int(np.argmax(tails))])
 
 
-def _em(bins: Bins, freedom: float, passes: int) -> Mixture:
+def _em(bins: Bins, freedom: float, faults: Mixture | None, passes: int) -> Mixture:
     """EM over the upper half; readings below the middle count as healthy."""
     upper = bins.upper()
     healthy, shifted = _densities(upper, freedom)
-    prior = log_normal_shares(PRIOR_MIDDLE, PRIOR_LOG_SD)
-    shares, fault = prior.copy(), PRIOR_FAULTS / (PRIOR_FAULTS + PRIOR_HEALTHY)
-    total = bins.count.sum() + PRIOR_FAULTS + PRIOR_HEALTHY
+    known = np.zeros_like(RATIOS) if faults is None else faults.fault_share * faults.ratio_shares
+    prior, count, bounds = _prior(faults)
+    shares, own = prior.copy(), count / (count + PRIOR_HEALTHY)
+    total = bins.count.sum() + count + PRIOR_HEALTHY
     for _ in range(passes):
-        parts = fault * shares[None, :] * shifted
-        whole = (1.0 - fault) * healthy + parts.sum(axis=1)
+        parts = own * shares[None, :] * shifted
+        rest = (1.0 - own - known.sum()) * healthy + shifted @ known
+        whole = rest + parts.sum(axis=1)
         expected = (upper.count[:, None] * parts / whole[:, None]).sum(axis=0)
-        moved = (expected.sum() + PRIOR_FAULTS) / total
-        shares = _smoothed(expected, prior)
-        if abs(moved - fault) < 1e-7:
+        moved = (expected.sum() + count) / total
+        shares = _smoothed(expected, prior, count, bounds)
+        if abs(moved - own) < 1e-7:
             break
-        fault = moved
-    value = _log_likelihood(upper, freedom, fault, shares)
-    return Mixture(float(fault), freedom, freedom, shares, value)
+        own = moved
+    excess = known + own * shares
+    share = float(excess.sum())
+    value = _log_likelihood(upper, freedom, share, excess / share)
+    return Mixture(share, freedom, freedom, excess / share, value)
+
+
+def _prior(faults: Mixture | None) -> tuple[Array, float, tuple[float, float]]:
+    """Return the law of what is learned before data speak: shares, pseudo-count, bounds."""
+    if faults is None:
+        return log_normal_shares(PRIOR_MIDDLE, PRIOR_LOG_SD), PRIOR_FAULTS, LOG_SDS
+    return log_normal_shares(LEG_MIDDLE, LEG_LOG_SD), PRIOR_LEGS, LEG_LOG_SDS
 
 
 def _densities(bins: Bins, freedom: float) -> tuple[Array, Array]:
@@ -138,13 +159,13 @@ def _log_likelihood(bins: Bins, freedom: float, fault: float, shares: Array) -> 
     return float(bins.count @ np.log(whole) + prior)
 
 
-def _smoothed(expected: Array, prior: Array) -> Array:
-    """Return the log-normal shares that fit the expected faults and the prior's, moments alike.
+def _smoothed(expected: Array, prior: Array, count: float, bounds: tuple[float, float]) -> Array:
+    """Return the log-normal shares that fit the expected excesses and the prior's, moments alike.
 
     What little a small excess shows cannot teach its share by itself; the law's shape does.
     """
-    weight = expected + PRIOR_FAULTS * prior
+    weight = expected + count * prior
     logs = np.log(RATIOS)
     middle = float(weight @ logs / weight.sum())
     log_sd = float(np.sqrt(weight @ (logs - middle) ** 2 / weight.sum()))
-    return log_normal_shares(float(np.exp(middle)), float(np.clip(log_sd, *LOG_SDS)))
+    return log_normal_shares(float(np.exp(middle)), float(np.clip(log_sd, *bounds)))
