@@ -25,6 +25,10 @@ class Policy:
     flag_lift_k: float
     flag_load_share: float
     flag_terminal_peak_k: float
+    flag_termination_rise_k: float
+    flag_face_rise_k: float
+    flag_wire_degc: float
+    flag_idle_lift_k: float
     load_continuous_share: float
     load_any_share: float
     load_gate_share: float
@@ -42,15 +46,15 @@ class Policy:
 
     def as_parameters(self) -> dict[str, float]:
         """Return the thresholds as parameters of the verdict."""
-        return {key: value for key, value in self.numbers().items() if key not in NEUTRAL}
+        return {key: value for key, value in self.numbers().items() if key not in UNCALIBRATED}
 
     def calibration(self) -> dict[str, float]:
         """Return intercept and slope of the recalibration, as parameters [logit, 1]."""
-        return {key: value for key, value in self.numbers().items() if key in NEUTRAL}
+        return {key: value for key, value in self.numbers().items() if key in UNCALIBRATED}
 
     def recalibrated(self, chance: float) -> float:
         """Return a chance [1] as findings made it, as the macro `recalibrated` does."""
-        if self.calibration() == NEUTRAL or not 0.0 < chance < 1.0:
+        if self.calibration() == UNCALIBRATED or not 0.0 < chance < 1.0:
             return chance
         logit = math.log(chance / (1.0 - chance))
         return 1.0 / (1.0 + math.exp(-self.calibration_intercept - self.calibration_slope * logit))
@@ -60,10 +64,15 @@ class Policy:
 
         The inverse of the macro `recalibrated`; itself where nothing is recalibrated.
         """
-        if self.calibration() == NEUTRAL or not 0.0 < chance < 1.0:
+        if self.calibration() == UNCALIBRATED or not 0.0 < chance < 1.0:
             return chance
         logit = math.log(chance / (1.0 - chance))
         return 1.0 / (1.0 + math.exp((self.calibration_intercept - logit) / self.calibration_slope))
+
+    @property
+    def knows_standards(self) -> bool:
+        """Whether it holds the lines of `STANDARDS`; a policy kept before they were does not."""
+        return any(self.numbers()[key] != NEVER for key in STANDARDS)
 
     @property
     def name(self) -> str:
@@ -76,8 +85,14 @@ class Policy:
         return replace(moved, version=_version(self.name, moved.numbers()))
 
 
-NEUTRAL = {"calibration_intercept": 0.0, "calibration_slope": 1.0}
+UNCALIBRATED = {"calibration_intercept": 0.0, "calibration_slope": 1.0}
 """Lines that a policy may leave out, with what stands then: chances as the fleet teaches them."""
+NEVER = 1000.0
+"""A rise [K] or temperature [°C] that no reading reaches: such a line flags nothing."""
+STANDARDS = ("flag_termination_rise_k", "flag_face_rise_k", "flag_wire_degc", "flag_idle_lift_k")
+"""Lines that no baseline moves; a policy that leaves them out is given those of the default."""
+NEUTRAL = {**UNCALIBRATED, **dict.fromkeys(STANDARDS, NEVER)}
+"""Where a line changes nothing."""
 NAMES = tuple(key for key in Policy.__dataclass_fields__ if key != "version")
 MOST: dict[str, float] = {
     "flag_probability": 1.0,
@@ -89,10 +104,19 @@ MOST: dict[str, float] = {
     "worth_idle_share": 1.0,
     "calibration_intercept": 10.0,
     "calibration_slope": 10.0,
+    **dict.fromkeys(STANDARDS, NEVER),
 }
 """Largest value that makes sense, in the unit of the key; chosen. The others have none."""
-LEAST: dict[str, float] = {"calibration_intercept": -10.0, "calibration_slope": 0.1}
-"""Least value that makes sense; chosen. The others' is 0."""
+LEAST: dict[str, float] = {
+    "calibration_intercept": -10.0,
+    "calibration_slope": 0.1,
+    "flag_termination_rise_k": 30.0,
+    "flag_face_rise_k": 30.0,
+    "flag_wire_degc": 60.0,
+    "flag_idle_lift_k": 10.0,
+}
+"""Least value that makes sense; chosen: a breaker's usual rise at full load, the lowest insulation
+rating, the least that no neighbour explains. The others' is 0."""
 _TABLE = re.compile(r"\s*\[\s*(\w+)\s*\]")
 _KEY = re.compile(r"\s*(\w+)\s*=")
 
@@ -132,7 +156,7 @@ def parse(text: str, name: str) -> Policy:
     if faults:
         words = "; ".join(f"line {line}: {words}" if line else words for line, words in faults)
         raise UsageError(f"The policy {name} cannot be used: {words}.")
-    told = {**NEUTRAL, **given}
+    told = {**_left_out(), **given}
     numbers = {key: float(told[key]) for key in NAMES}  # type: ignore[arg-type]
     return Policy(version=_version(name, numbers), **numbers)
 
@@ -140,11 +164,22 @@ def parse(text: str, name: str) -> Policy:
 def restore(text: str, version: str) -> Policy:
     """Return a policy kept in the store, under the version it was kept by.
 
-    A line that its program did not know yet stands where it changes nothing: as in the default.
+    A line that its program did not know yet stands where it changes nothing.
     """
     given = {key: value for key, value in _given(text, version).items() if key in NAMES}
-    numbers = {**default_policy().numbers(), **given}
+    numbers = {**default_policy().numbers(), **dict.fromkeys(STANDARDS, NEVER), **given}
     return Policy(version=version, **numbers)  # type: ignore[arg-type]
+
+
+def with_standards(policy: Policy) -> Policy:
+    """Return a policy that was kept before `STANDARDS` were, with those of the default.
+
+    Its version says so; one that holds them is returned as it is.
+    """
+    if policy.knows_standards:
+        return policy
+    usual = default_policy().numbers()
+    return policy.moved(**{key: usual[key] for key in STANDARDS})
 
 
 def as_toml(policy: Policy) -> str:
@@ -160,6 +195,12 @@ def _version(name: str, numbers: Mapping[str, float]) -> str:
     told = [(key, value) for key, value in sorted(numbers.items()) if NEUTRAL.get(key) != value]
     digest = hashlib.sha256(repr(told).encode()).hexdigest()[:8]
     return f"{name}-{digest}"
+
+
+def _left_out() -> dict[str, object]:
+    """Return what stands for lines that a policy may leave out."""
+    usual = _given(default_text(), "default")
+    return {**UNCALIBRATED, **{key: usual[key] for key in STANDARDS}}
 
 
 def _given(text: str, name: str) -> dict[str, object]:

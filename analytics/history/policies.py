@@ -16,6 +16,7 @@ from analytics.policy import (
     parse,
     read_text,
     restore,
+    with_standards,
 )
 from analytics.warehouse import Warehouse
 
@@ -51,12 +52,15 @@ class Adopted:
 
 
 def policy_in_force(warehouse: Warehouse, today: dt.date) -> Policy:
-    """Return the policy adopted last for that day; the one that comes along where none was."""
+    """Return the policy adopted last for that day; the one that comes along where none was.
+
+    One adopted before `policy.STANDARDS` were known holds those of the default beside its own.
+    """
     found = warehouse.fetch(_IN_FORCE, {"today": today})
     if not found:
         return default_policy()
     version, text = found[0]
-    return restore(str(text), str(version))
+    return with_standards(restore(str(text), str(version)))
 
 
 def adopt(
@@ -94,7 +98,7 @@ def write_policy(warehouse: Warehouse, path: Path, today: dt.date) -> str:
     """
     policy = policy_in_force(warehouse, today)
     is_default = policy.version == default_policy().version
-    text = default_text() if is_default else kept_policy(warehouse, policy.version)[1]
+    text = default_text() if is_default else _text_of(warehouse, policy)
     try:
         with path.open("x", encoding="utf-8") as file:
             file.write(text)
@@ -103,6 +107,13 @@ def write_policy(warehouse: Warehouse, path: Path, today: dt.date) -> str:
     except OSError as error:
         raise UsageError(f"{path} cannot be written: {error.strerror}.") from error
     return policy.version
+
+
+def _text_of(warehouse: Warehouse, policy: Policy) -> str:
+    """Return the text that it was kept with; one written anew where it is not kept."""
+    sql = "select count(*) from records.policy where policy_version = $version"
+    is_kept = warehouse.fetch(sql, {"version": policy.version})[0][0] > 0
+    return kept_policy(warehouse, policy.version)[1] if is_kept else as_toml(policy)
 
 
 def keep_policy(warehouse: Warehouse, policy: Policy) -> None:

@@ -24,7 +24,6 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from analytics import columns
 from analytics.notices import CAUTIONS
 from analytics.opinion import words
 from analytics.opinion.cases import Case, case_sentence, most_alike
@@ -79,7 +78,7 @@ def assemble(
         "reading": {**told, "beside_degc": list(reading.beside_degc), **_place_of(row)},
         "unit": unit,
         **{key: row[key] for key in TAKEN},
-        "verdict_words": columns.VERDICTS[row["verdict"]],
+        "verdict_words": words.verdict_words(row),
         "place": words.place(row),
         "place_sentence": words.place_sentence(row, unit),
         "picture": picture(row, unit),

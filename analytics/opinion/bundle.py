@@ -85,6 +85,8 @@ def _limits() -> dict[str, Any]:
         "coldest_degc": rd.COLDEST_DEGC,
         "warmest_air_degc": rd.WARMEST_AIR_DEGC,
         "floor_slack_k": rd.FLOOR_SLACK_K,
+        "cool_slack_k": rd.COOL_SLACK_K,
+        "warm_without_load_k": rd.WARM_WITHOUT_LOAD_K,
         "longest_minutes": rd.LONGEST_MINUTES,
         "most_load": rd.MOST_LOAD,
     }

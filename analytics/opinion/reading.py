@@ -13,9 +13,12 @@ HOTTEST_DEGC = 200.0
 hot needs urgent help and no opinion. 400 °F are 204 °C."""
 COLDEST_DEGC, WARMEST_AIR_DEGC = -40.0, 60.0
 """Range of the air and of the coldest surface [°C]; as the store's columns have it."""
-FLOOR_SLACK_K = 2 * CAMERA_LIMIT_K.value
-"""How far the coolest breakers may read above this device or below the air [K]: the limits of error
-of two readings of a camera."""
+COOL_SLACK_K = FLOOR_SLACK_K = 2 * CAMERA_LIMIT_K.value
+"""How far the coolest breakers may read above this device, and any surface below the air [K]: the
+limits of error of two readings of a camera."""
+WARM_WITHOUT_LOAD_K = 10.0
+"""Rise from which a breaker without load is judged all the same [K]; chosen: under it the panel's
+inside air and a neighbour explain it."""
 LONGEST_MINUTES = 2880.0
 MOST_LOAD = 1.5
 """Most current over rating that is believed [1]; as the rule current_over_rating of the ingest."""
@@ -29,6 +32,7 @@ TEMPERATURES = ("ambient", "device", "termination", "conductor", "floor")
 
 SENTENCES = {
     "no_class": "“{value}” is no device class; it is one of {classes}.",
+    "no_rating": "{value} A is no rating: type the number on its handle.",
     "rating_not_made": "no breaker is made for {value} A.",
     "poles": "{value} poles: a breaker has 1, 2 or 3.",
     "too_hot": "{value} is hotter than a device in service can be ({limit} at most): check the "
@@ -107,7 +111,8 @@ def _device(reading: Reading) -> list[Problem]:
         names = ", ".join(columns.DEVICE_CLASSES)
         found.append(_problem("class", "no_class", value=reading.device_class, classes=names))
     if reading.rated_a not in RATINGS_A:
-        found.append(_problem("rating", "rating_not_made", value=f"{reading.rated_a:g}"))
+        code = "rating_not_made" if reading.rated_a > 0 else "no_rating"
+        found.append(_problem("rating", code, value=f"{reading.rated_a:g}"))
     if reading.poles not in (1, 2, 3):
         found.append(_problem("poles", "poles", value=reading.poles))
     return found
@@ -123,11 +128,11 @@ def _temperatures(reading: Reading) -> list[Problem]:
         if value is None:
             continue
         found += _range(name, value, reading.unit)
-    if reading.ambient_degc > reading.device_degc:
+    if reading.ambient_degc > reading.device_degc + COOL_SLACK_K:
         found.append(_swapped("ambient", "device", reading))
     for name in ("termination", "conductor"):
         value = getattr(reading, f"{name}_degc")
-        if value is not None and reading.ambient_degc > value:
+        if value is not None and reading.ambient_degc > value + COOL_SLACK_K:
             found.append(_swapped(name, name, reading))
     return [*found, *_floor(reading)]
 
@@ -149,7 +154,8 @@ def _floor(reading: Reading) -> list[Problem]:
 def _swapped(field: str, name: str, reading: Reading) -> Problem:
     other = shown(getattr(reading, f"{name}_degc"), reading.unit)
     value = shown(reading.ambient_degc, reading.unit)
-    return _problem(field, "ambient_above", value=value, other=other, what=name)
+    what = "wire" if name == "conductor" else name
+    return _problem(field, "ambient_above", value=value, other=other, what=what)
 
 
 def _range(name: str, value_degc: float, unit: str) -> list[Problem]:
@@ -168,7 +174,7 @@ def _load(reading: Reading) -> list[Problem]:
     current, minutes = reading.current_a, reading.load_minutes
     if current is not None and current < 0:
         found.append(_problem("current", "current_negative"))
-    elif current == 0 and reading.device_class in ("standard", "main"):
+    elif current == 0 and reading.device_class in ("standard", "main") and not _is_warm(reading):
         found.append(_problem("current", "no_current"))
     elif current is not None and current > MOST_LOAD * reading.rated_a:
         rated = f"{reading.rated_a:g}"
@@ -178,6 +184,13 @@ def _load(reading: Reading) -> list[Problem]:
     elif minutes is not None and minutes > LONGEST_MINUTES:
         found.append(_problem("minutes", "minutes_too_many", value=f"{minutes:g}"))
     return found
+
+
+def _is_warm(reading: Reading) -> bool:
+    """Tell whether a part is warm enough that no load is a finding, and no reason to ask again."""
+    parts = (reading.device_degc, reading.termination_degc, reading.conductor_degc)
+    hottest = max(one for one in parts if one is not None)
+    return hottest - reading.ambient_degc >= WARM_WITHOUT_LOAD_K
 
 
 def shown(value_degc: float, unit: str) -> str:

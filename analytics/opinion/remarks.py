@@ -11,12 +11,20 @@ from analytics.opinion.words import kind
 
 Row = dict[str, Any]
 
-FLOOR_DECIDES = "Read the panel's coolest breakers too: the verdict hangs on how warm it is inside."
+FLOOR_DECIDES = (
+    "First read the panel's coolest breaker: the verdict hangs on how warm it is inside."
+)
+FLOOR_MAY_TURN = "one in ten or more that the coolest breaker, which was not read, turns it"
+"""What a verdict that hangs on the floor says of its chance: the ends tried are those of one panel in
+ten below and above."""
+COOL_AS_AIR = "It is as cool as the air, within the limits of error of two readings."
 
 
 def remarks(reading: Reading, row: Row, in_force: InForce, known: Row) -> list[Row]:
     """Return the notices of one opinion: code and sentence."""
     found = [*_knowledge(row, known), *_ranks(in_force), *_levels(reading, row)]
+    if row["rise_k"] < 0:
+        found.insert(0, ("cool_as_air", COOL_AS_AIR))
     if hangs_on_floor(row):
         found.insert(0, ("floor_decides", FLOOR_DECIDES))
     if row["inspection_id"] == "typed":
@@ -25,7 +33,12 @@ def remarks(reading: Reading, row: Row, in_force: InForce, known: Row) -> list[R
 
 
 def hangs_on_floor(row: Row) -> bool:
-    """Tell whether a floor that was not read, low or high as panels go, would turn the verdict."""
+    """Tell whether a floor that was not read, low or high as panels go, would turn the verdict.
+
+    Not asked of a reading beyond what its standard allows: that is left alone.
+    """
+    if row["beyond"] is not None:
+        return False
     ends = (row[end]["verdict"] for end in ("floor_low", "floor_high") if end in row)
     return any(verdict != row["verdict"] for verdict in ends)
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from analytics import columns
 from analytics.opinion.reading import shown_rise
+from analytics.opinion.remarks import FLOOR_MAY_TURN
 from analytics.opinion.words import chance, times
 
 Opinion = dict[str, Any]
@@ -17,6 +18,8 @@ TEXT_WIDTH = 96
 LABEL_WIDTH = 12
 HOLD = "\N{NO-BREAK SPACE}"
 _QUANTITY = re.compile(r"(\d) (?=°F|°C|K\b|%|A\b)")
+URGENT = ("floor_decides", "cool_as_air")
+"""Notices that stand before the next step."""
 LEAST_DROP = 0.01
 """Least fall of a chance that is worth telling [1]; chosen."""
 
@@ -25,9 +28,9 @@ def lines(opinion: Opinion) -> list[str]:
     """Return the opinion line by line, the verdict first."""
     head = opinion["verdict"].replace("_", " ").capitalize()
     found = [f"{head}: {opinion['verdict_words']}.", *_plain(opinion["reason"])]
-    found += _plain(opinion["next_step"])
-    urgent = [one["sentence"] for one in opinion["notices"] if one["code"] == "floor_decides"]
-    found += [*(line for one in urgent for line in _plain(one)), "", *_figures(opinion)]
+    urgent = [one["sentence"] for one in opinion["notices"] if one["code"] in URGENT]
+    found += [line for one in urgent for line in _plain(one)]
+    found += [*_plain(opinion["next_step"]), "", *_figures(opinion)]
     sections = (
         ("What would settle it", _settling(opinion)),
         ("Most alike", _cases(opinion)),
@@ -64,8 +67,8 @@ def _figures(opinion: Opinion) -> Iterator[str]:
         yield from _band(opinion)
     yield from _labelled("Rank", opinion["rank"]["sentence"])
     if opinion["heat_ratio"] is not None:
-        low, high = opinion["heat_ratio_low"], opinion["heat_ratio_high"]
-        ratio = f"{opinion['heat_ratio']:.1f} times the usual ({low:.1f} to {high:.1f})"
+        low, high = (max(opinion[f"heat_ratio_{end}"], 0.0) for end in ("low", "high"))
+        ratio = f"{max(opinion['heat_ratio'], 0.0):.1f} times the usual ({low:.1f} to {high:.1f})"
         yield from _labelled("Heat", f"{ratio} for its current")
     for one in opinion["projected"]:
         if one["rise_k"] is not None:
@@ -76,6 +79,8 @@ def _figures(opinion: Opinion) -> Iterator[str]:
         yield from _labelled("Fault", f"a chance of {chance(opinion['probability'])}")
     if opinion["flip_chance"] is not None:
         turn = f"{chance(opinion['flip_chance'])} that the instruments' errors turn the verdict"
+        if any(one["code"] == "floor_decides" for one in opinion["notices"]):
+            turn += f"; {FLOOR_MAY_TURN}"
         yield from _labelled("Borderline", turn)
 
 

@@ -20,6 +20,19 @@ PLACES = {
 """Where a reading lies, by code; the middle is the half of the band around the expected rise."""
 
 
+def verdict_words(row: Row) -> str:
+    """Return the verdict in words that hold for what was read of it."""
+    suspected = "suspected connection or device fault"
+    if row["verdict"] == "suspect_connection":
+        if row["beyond"] is not None:
+            return f"hotter than any load explains: {suspected}"
+        if row["load_fraction"] is None:
+            return suspected
+    if row["verdict"] == "overload" and not row["is_over_rating"]:
+        return "over the limit for a load of three hours or more, by which its heat is explained"
+    return columns.VERDICTS[str(row["verdict"])]
+
+
 def place(row: Row) -> str:
     """Return the code of where the rise lies in the healthy band."""
     rise, low, middle, high = (

@@ -6,10 +6,11 @@ function shownIn(unit) {
   const symbol = unit === "degF" ? "°F" : "K";
   const digits = unit === "degF" ? 0 : 1;
   const number = (k) => fixed(k * factor, digits).replace(/^-0(\.0)?$/, "0").replace("-", "−");
-  return { factor, symbol, number, text: (k) => (isKnown(k) ? `${number(k)}\u00a0${symbol}` : "–") };
+  const other = (k) => (unit === "degF" ? `${fixed(k, 1).replace("-", "−")}\u00a0K` : `${fixed(1.8 * k, 0).replace("-", "−")}\u00a0°F`);
+  return { factor, symbol, number, other, text: (k) => (isKnown(k) ? `${number(k)}\u00a0${symbol}` : "–") };
 }
 
-const ratioText = (value) => fixed(value, 1).replace("-", "−");
+const ratioText = (value) => fixed(greatest(value, 0), 1);
 
 function chanceText(value) {
   if (!isKnown(value)) return "–";
@@ -19,6 +20,16 @@ function chanceText(value) {
 
 const rankText = (found) => (isKnown(found.comparableCount)
   ? `${counted(found.hotterCount)} of ${counted(found.comparableCount)}` : "–");
+
+// the verdict in a few words: an overload under the rating is one only if its load runs on
+function headlineOf(data, found) {
+  if (found.verdict !== "overload") return data.marks[found.verdict].word;
+  return found.isOverRating ? "over its rating" : "over the continuous limit";
+}
+
+// the coolest breaker goes first where the verdict hangs on it; what lies beyond its standard does not
+const nextStepOf = (data, found, next) =>
+  (hangsOnFloor(found, next) ? `${data.floorDecides} ${found.nextStep}` : found.nextStep);
 
 const LOAD_BANDS = ["", "under 10 %", "10 to 20 %", "20 to 40 %", "40 to 60 %", "60 to 80 %", "80 to 100 %", "over 100 %"];
 
@@ -43,23 +54,30 @@ function channelFacts(data, found, shown) {
     .map(([name, channel, key]) => {
       const row = isKnown(reading.load) ? laid(data, channel, reading, reading[key], reading.load) : null;
       const band = row ? bandOf(row) : null;
-      const healthy = band ? `healthy: ${shown.number(band.lowerK)} to ${shown.text(band.upperK)}` : "";
+      const healthy = band ? `healthy: ${shown.number(band.lowerK)} to ${shown.text(band.upperK)}` : shown.other(reading[key]);
       return [`${name} over the air`, shown.text(reading[key]), healthy];
     });
+}
+
+// the coolest breaker that was not read may turn it too, whatever the instruments
+function turnFact(data, found, next) {
+  return hangsOnFloor(found, next)
+    ? ["The verdict may turn", found.flipChance > 0.1 ? chanceText(found.flipChance) : "10\u00a0% or more", data.floorMayTurn]
+    : ["The verdict may turn", chanceText(found.flipChance), "chance, from the instruments’ errors"];
 }
 
 const FIRST_FACTS = 4; // those that stand open under the picture
 
 // name, value and remark of every figure under the verdict
-function factsOf(data, found, shown) {
+function factsOf(data, found, shown, next) {
   const { reading } = found;
   const isLoadKnown = isKnown(reading.load);
   const ratio = isKnown(found.heatRatio)
-    ? [`${ratioText(found.heatRatio)} ×`,
+    ? [found.heatRatio < 0.05 ? "less than usual" : `${ratioText(found.heatRatio)} ×`,
       `${ratioText(found.heatRatio - found.heatRatioHalf)} to ${ratioText(found.heatRatio + found.heatRatioHalf)}; 1 is typical`]
     : ["–", "needs a load"];
   return [
-    ["Face over the air", shown.text(reading.riseK), ""],
+    ["Face over the air", shown.text(reading.riseK), shown.other(reading.riseK)],
     ["Expected of its face", shown.text(found.expectedK), isKnown(found.lowerK)
       ? `healthy: ${shown.number(found.lowerK)} to ${shown.text(found.upperK)}` : "needs a current"],
     ["Heat for its current", ...ratio],
@@ -70,7 +88,7 @@ function factsOf(data, found, shown) {
     ...channelFacts(data, found, shown),
     projectedFact("At 80 % it would rise", found.at80, shown),
     projectedFact("At 100 % it would rise", found.at100, shown),
-    ["The verdict may turn", chanceText(found.flipChance), "chance, from the instruments’ errors"],
+    turnFact(data, found, next),
   ];
 }
 
@@ -92,6 +110,7 @@ function restsOn(data, found, shown) {
   const group = groupOf(data, "face", reading);
   const isRatingNew = isKnown(reading.load) && group && !effectOf(group.ratings, reading.ratedA);
   return [
+    reading.riseK < 0 ? data.coolAsAir : "",
     data.classes[reading.deviceClass].notices[reading.poles > 1 ? 1 : 0],
     data.baseline.rankNotice,
     isRatingNew ? `No ${plainNumber(reading.ratedA)} A device of its class yet: taken as a usual one.` : "",
@@ -128,12 +147,11 @@ function answerText(data, found, unit, now) {
     `${data.classes[reading.deviceClass].meaning}, ${reading.poles} pole${reading.poles > 1 ? "s" : ""}, make ${reading.make}`,
     typedLines(found, unit),
     "",
-    `Verdict: ${data.marks[found.verdict].word}`,
+    `Verdict: ${headlineOf(data, found)}`,
     found.reason,
-    `Next: ${found.nextStep}`,
-    ...(hangsOnFloor(found, next) ? [data.floorDecides] : []),
+    `Next: ${nextStepOf(data, found, next)}`,
     "",
-    ...factsOf(data, found, shown).map(([name, value, remark]) => plain(`${name}: ${value}${remark ? ` (${remark})` : ""}`)),
+    ...factsOf(data, found, shown, next).map(([name, value, remark]) => plain(`${name}: ${value}${remark ? ` (${remark})` : ""}`)),
     "",
     ...nextSentences(found, next, shown).map(plain),
     ...restsOn(data, found, shown).map(plain),

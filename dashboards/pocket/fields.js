@@ -39,7 +39,7 @@ const degreesText = (degc, unit) => `${plainNumber(Number(fixed(fromDegc(degc, u
 // reading._device
 function* deviceProblems(data, reading) {
   if (!data.limits.ratingsA.includes(reading.ratedA)) {
-    yield ["rating", "rating_not_made", { value: plainNumber(reading.ratedA) }];
+    yield ["rating", reading.ratedA > 0 ? "rating_not_made" : "no_rating", { value: plainNumber(reading.ratedA) }];
   }
 }
 
@@ -61,9 +61,9 @@ function* temperatureProblems(data, reading, unit) {
     if (isKnown(degc)) yield* rangeProblems(data, name, degc, unit);
   }
   for (const name of ["device", "termination", "conductor"]) {
-    if (reading.ambientDegc > reading[`${name}Degc`]) {
+    if (reading.ambientDegc > reading[`${name}Degc`] + data.limits.coolSlackK) {
       const [value, other] = [reading.ambientDegc, reading[`${name}Degc`]].map((t) => degreesText(t, unit));
-      yield [name === "device" ? "ambient" : name, "ambient_above", { value, other, what: name }];
+      yield [name === "device" ? "ambient" : name, "ambient_above", { value, other, what: name === "conductor" ? "wire" : name }];
     }
   }
 }
@@ -77,11 +77,16 @@ function* floorProblems(data, reading, unit) {
   if (floorDegc < ambientDegc - slackK) yield ["floor", "floor_below", { value, other: air }];
 }
 
+// reading._is_warm
+const isWarm = (data, { deviceDegc, terminationDegc, conductorDegc, ambientDegc }) =>
+  greatest(deviceDegc, terminationDegc, conductorDegc) - ambientDegc >= data.limits.warmWithoutLoadK;
+
 // reading._load
 function* loadProblems(data, reading) {
   const { currentA, ratedA, minutes } = reading;
   if (currentA < 0) yield ["current", "current_negative"];
-  else if (currentA === 0 && ["standard", "main"].includes(reading.deviceClass)) yield ["current", "no_current"];
+  else if (currentA === 0 && ["standard", "main"].includes(reading.deviceClass)
+    && !isWarm(data, reading)) yield ["current", "no_current"];
   else if (currentA > data.limits.mostLoad * ratedA) {
     yield ["current", "current_too_large", { value: plainNumber(currentA), other: plainNumber(ratedA) }];
   }

@@ -139,5 +139,5 @@ const nextSentences = (found, next, shown) =>
   next.filter(isTelling).map((one) => nextSentence(found, one, shown));
 
 // remarks.hangs_on_floor: whether a floor that was not read would turn the verdict
-const hangsOnFloor = (found, next) => next.some((one) => one.code === "floor"
+const hangsOnFloor = (found, next) => found.beyond === null && next.some((one) => one.code === "floor"
   && [one.verdict_if_low, one.verdict_if_high].some((verdict) => verdict !== found.verdict));

@@ -41,7 +41,7 @@ function sayLater() {
   state.timer = setTimeout(() => {
     const { found } = state;
     at("said").textContent = found
-      ? `Verdict: ${DATA.marks[found.verdict].word}. ${found.reason} ${found.nextStep}` : at("waiting").textContent;
+      ? `Verdict: ${headlineOf(DATA, found)}. ${found.reason} ${at("next").textContent}` : at("waiting").textContent;
   }, SAY_AFTER);
 }
 

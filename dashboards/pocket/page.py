@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from analytics import __version__
 from analytics.notices import CAUTIONS, SHORT_CAUTION
-from analytics.opinion.remarks import FLOOR_DECIDES
+from analytics.opinion.remarks import COOL_AS_AIR, FLOOR_DECIDES, FLOOR_MAY_TURN
 from dashboards import theme
 from dashboards.pages.parts import count
 from dashboards.pocket import form
@@ -102,6 +102,8 @@ def data(page: PocketPage) -> dict[str, Any]:
         "makes": page.makes,
         "unnoted": form.UNNOTED,
         "floorDecides": FLOOR_DECIDES,
+        "floorMayTurn": FLOOR_MAY_TURN,
+        "coolAsAir": COOL_AS_AIR,
         "fields": [field.as_data() for field in form.FIELDS],
         "names": form.NAMES,
         "missing": form.missing(),

@@ -53,16 +53,15 @@ function pairOf([name, value, remark]) {
   return pair;
 }
 
-function showFacts(found, shown) {
-  const pairs = factsOf(DATA, found, shown).map(pairOf);
+function showFacts(found, shown, next) {
+  const pairs = factsOf(DATA, found, shown, next).map(pairOf);
   at("facts").replaceChildren(...pairs.slice(0, FIRST_FACTS));
   at("figures").replaceChildren(...pairs.slice(FIRST_FACTS));
 }
 
-function showNext(found, shown) {
-  const next = measureNext(DATA, found.reading, found);
+function showNext(found, shown, next) {
   const sentences = nextSentences(found, next, shown);
-  at("hangs").textContent = hangsOnFloor(found, next) ? DATA.floorDecides : "";
+  at("next").textContent = nextStepOf(DATA, found, next);
   at("measure").replaceChildren(...sentences.map((text) => element("li", "", text)));
   at("measures").hidden = sentences.length === 0;
   at("paragraph").textContent = reportParagraph(DATA, found, next, shown, unitNow());
@@ -89,14 +88,14 @@ function showFound(found) {
   at("given").hidden = false;
   setOpen(at("answer").classList.contains("open"), false);
   drawMark(at("answer-mark"), found.verdict);
-  at("answer-word").textContent = DATA.marks[found.verdict].word;
+  at("answer-word").textContent = headlineOf(DATA, found);
   at("reason").textContent = found.reason;
-  at("next").textContent = found.nextStep;
   at("place").textContent = `Its face: ${placeSentence(found, shown).replace(/^\w/, (first) => first.toLowerCase())}`;
   at("rests").replaceChildren(...restsOn(DATA, found, shown).map((text) => element("li", "", text)));
   at("told").textContent = "";
-  showFacts(found, shown);
-  showNext(found, shown);
+  const next = measureNext(DATA, found.reading, found);
+  showFacts(found, shown, next);
+  showNext(found, shown, next);
   showPicture(found, shown);
 }
 

@@ -92,15 +92,49 @@ const NO_HEAT = {
 // query judging.verdict: how far the termination stands above the device and its wire, K
 const terminalPeakK = (r) => r.terminationRiseK - greatest(r.riseK, or(r.conductorRiseK, r.riseK));
 
-// query judging.verdict: the marks that the verdict is made of
-function flagsOf(data, reading, face, terminal, heat) {
+// macro verdict_over: how far each channel lies over what its standard allows, K
+function overOf(data, reading, idleLiftK) {
   const p = data.policy;
+  const times = greatest(or(reading.load, 0), 1) ** 2;
+  const air = greatest(reading.ambientDegc - 40, 0);
+  return {
+    termination: reading.terminationRiseK + air - p.flagTerminationRiseK * times,
+    face: reading.riseK + greatest(reading.ambientDegc - 25, 0) - p.flagFaceRiseK * times,
+    insulation: reading.conductorRiseK + reading.ambientDegc - p.flagWireDegc,
+    wire: reading.conductorRiseK + air - p.flagTerminationRiseK * times,
+    idle: idleLiftK - p.flagIdleLiftK,
+  };
+}
+
+// macro verdict_beyond, query judging.verdict: the limit it lies over and by how much, K
+function beyondOf(data, reading, terminal, heat) {
+  const p = data.policy;
+  const isIdle = reading.load < p.worthIdleShare && ["standard", "main"].includes(reading.deviceClass);
+  const idleLiftK = isIdle ? greatest(heat.liftK, terminal ? terminal.residualK : heat.liftK) : NaN;
+  const over = overOf(data, reading, idleLiftK);
+  const isExplained = reading.load > p.loadContinuousShare && reading.riseK <= heat.upperK;
+  const beyond = Object.keys(over).find((name) => over[name] > 0 && !(name === "face" && isExplained));
+  const beyondMarginK = greatest(...Object.values(over), terminalPeakK(reading) - p.flagTerminalPeakK);
+  return { beyond: beyond ?? null, beyondMarginK };
+}
+
+// query judging.verdict: the marks that the verdict is made of
+function flagsOf(data, reading, rows, heat) {
+  const { face, terminal } = rows;
+  const p = data.policy;
+  const limits = beyondOf(data, reading, terminal, heat);
+  const terminalK = terminal ? terminal.residualK : NaN;
   const mostK = greatest(heat.liftK, terminal ? terminal.residualK : 0);
   const isHot = heat.probability >= p.flagProbability && mostK >= p.flagLiftK
     && (heat.heatRatio >= p.flagHeatRatio || Boolean(terminal))
     && reading.load >= p.flagLoadShare && isKnown(heat.expectedK);
   return {
-    isSuspect: isHot || terminalPeakK(reading) >= p.flagTerminalPeakK,
+    ...limits,
+    isSuspect: isHot || terminalPeakK(reading) >= p.flagTerminalPeakK || limits.beyond !== null,
+    isFaceHot: heat.liftK >= p.flagLiftK && heat.heatRatio >= p.flagHeatRatio
+      && (reading.riseK > heat.upperK || or(terminalK, 0) <= heat.liftK),
+    terminalK,
+    wireZ: rows.wire ? rows.wire.z : NaN,
     continuousShare: p.loadContinuousShare,
     isLoaded: reading.load > p.loadContinuousShare,
     isSuspectIfLoaded: heat.probability >= p.flagLoadedProbability && mostK > 0,
@@ -115,7 +149,7 @@ function flagsOf(data, reading, face, terminal, heat) {
 
 // query judging.verdict
 function verdictOf(data, reading, heat, flags) {
-  if (reading.isRecheck || flags.isTooCold) return "recheck";
+  if (reading.isRecheck || (flags.isTooCold && flags.beyond === null)) return "recheck";
   if (!isKnown(reading.load) || !isKnown(heat.expectedK)) {
     return flags.isSuspect ? "suspect_connection" : "cannot_judge";
   }
@@ -137,7 +171,8 @@ function uncertaintyOf(data, reading, face) {
 }
 
 // query judging.borderline: kelvins to the nearest line about heat
-function heatMarginK(data, face, terminal, heat, isLoaded) {
+function heatMarginK(data, face, terminal, heat, flags) {
+  const { isLoaded } = flags;
   const p = data.policy;
   const line = isLoaded ? p.flagLoadedProbability : p.flagProbability;
   const z = greatest(face.z, terminal ? terminal.z : face.z, 0.5);
@@ -146,13 +181,13 @@ function heatMarginK(data, face, terminal, heat, isLoaded) {
   const lift = greatest(heat.liftK, terminal ? terminal.residualK : heat.liftK)
     - (isLoaded ? 0 : p.flagLiftK);
   const ratio = isLoaded || terminal ? NaN : (heat.heatRatio - p.flagHeatRatio) * face.loadRiseK;
-  return least(score, lift, or(ratio, lift));
+  return greatest(flags.beyondMarginK, least(score, lift, or(ratio, lift)));
 }
 
 // query judging.borderline: chances that the instruments' errors carry it over a line
-function chancesOf(data, reading, face, terminal, heat, isLoaded) {
+function chancesOf(data, reading, { face, terminal }, heat, flags) {
   const sd = uncertaintyOf(data, reading, face);
-  const margin = heatMarginK(data, face, terminal, heat, isLoaded);
+  const margin = heatMarginK(data, face, terminal, heat, flags);
   const loadMargin = (reading.load - data.policy.loadContinuousShare) * reading.ratedA / sd.currentSdA;
   return {
     ...sd,
@@ -192,7 +227,7 @@ function borderlineOf(data, reading, rows, heat, flags, verdict) {
   if (!face || ["recheck", "cannot_judge"].includes(verdict)) {
     return { flipChance: NaN, settledBy: null, heatPattern: pattern };
   }
-  const chances = chancesOf(data, reading, face, terminal, heat, flags.isLoaded);
+  const chances = chancesOf(data, reading, rows, heat, flags);
   return {
     flipChance: 1 - (1 - or(chances.heatChance, 0)) * (1 - or(chances.loadChance, 0)),
     settledBy: settledBy(data, reading, terminal, verdict, chances),
@@ -231,9 +266,9 @@ function judge(data, typed) {
     : { ...NO_HEAT, probability: or(warmShareOf(data, reading), 1e-3) };
   heat.score = Math.log(greatest(heat.probability, 1e-12))
     - Math.log(greatest(1 - heat.probability, 1e-12));
-  const flags = flagsOf(data, reading, rows.face, rows.terminal, heat);
+  const flags = flagsOf(data, reading, rows, heat);
   const verdict = verdictOf(data, reading, heat, flags);
   const near = borderlineOf(data, reading, rows, heat, flags, verdict);
   const found = { reading, ...heat, ...flags, ...near, verdict, z: rows.face ? rows.face.z : NaN };
-  return { ...found, reason: verdictReason(found), nextStep: verdictNextStep(found) };
+  return { ...found, reason: verdictReason(data, found), nextStep: verdictNextStep(found) };
 }

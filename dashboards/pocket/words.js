@@ -28,8 +28,10 @@ function normalReason(found) {
     return "Warm with no load is usual for a device with electronics of its own; "
       + "with no load this says nothing of its connections.";
   }
+  const heat = found.heatRatio < 0.1
+    ? "no more than with no load" : `${fixed(found.heatRatio, 1)} times the usual heat`;
   return `Usual for its class at ${percentOf(found.reading.load)} % of rating `
-    + `(${fixed(found.heatRatio, 1)} times the usual heat); a fault of `
+    + `(${heat}); a fault of `
     + `${fixed(found.smallestRatioSeen, 1)} times the usual heat would have been noticed.`;
 }
 
@@ -38,8 +40,10 @@ function overloadReason(found) {
     ? "" : `, over the ${percentOf(found.continuousShare)} % for a load of three hours or more`;
   const even = found.heatPattern === "even"
     ? ", and wire and termination are evenly warm, as current makes them" : "";
+  const early = found.isUnsettled
+    ? `; ${evenInteger(found.reading.minutes)} minutes after the loads came on it is not settled` : "";
   return `Carries ${percentOf(found.reading.load)} % of rating${limit}; `
-    + `its heat is explained by its current${even}.`;
+    + `its heat is explained by its current${even}${early}.`;
 }
 
 const counted = (count) => count.toLocaleString("en-US");
@@ -50,10 +54,33 @@ function rankedWords({ hotterCount, comparableCount }) {
   return `of ${counted(comparableCount)} comparable readings ${ran} current`;
 }
 
-function suspectReason(found) {
-  if (found.heatPattern === "peaks_at_terminal" && or(found.heatRatio, 0) < 1.3) {
+// macro verdict_beyond_reason
+function beyondReason(data, found) {
+  const p = data.policy;
+  const over = (k) => `(${fixed(k, 0)} K or ${fixed(1.8 * k, 0)} °F over the air)`;
+  const sentence = {
+    termination: `Its termination is hotter than its standard allows a breaker at full load ${over(p.flagTerminationRiseK)}`,
+    face: `Its face is hotter than its standard allows a breaker at full load ${over(p.flagFaceRiseK)}`,
+    insulation: "Its wire is hotter than common insulation is rated for "
+      + `(${fixed(p.flagWireDegc, 0)} °C or ${fixed(1.8 * p.flagWireDegc + 32, 0)} °F at most)`,
+    wire: `Its wire is hotter than its standard allows a termination at full load ${over(p.flagTerminationRiseK)}`,
+    idle: `With no load it is more than ${fixed(p.flagIdleLiftK, 0)} K or ${fixed(1.8 * p.flagIdleLiftK, 0)} °F `
+      + "over what is usual, and without current it has no heat of its own",
+  }[found.beyond];
+  return `${sentence}${found.isLoaded ? `; it carries ${percentOf(found.reading.load)} % of rating` : ""}.`;
+}
+
+function suspectReason(data, found) {
+  if (found.beyond !== null) return beyondReason(data, found);
+  if (found.heatPattern === "peaks_at_terminal" && !found.isFaceHot) {
     return "Its heat peaks at the termination, well above the device, as a bad connection's does; "
       + "the face alone would not show it.";
+  }
+  if (found.terminalK > 0 && !found.isFaceHot) {
+    const share = found.verdict === "overload_and_connection"
+      ? `, which is ${percentOf(found.reading.load)} % of rating` : "";
+    return `${found.wireZ > 2 ? "Its termination and wire are" : "Its termination is"} warmer than its `
+      + `current explains${share}; the face alone would not show it.`;
   }
   const load = found.verdict === "overload_and_connection"
     ? `, and carries ${percentOf(found.reading.load)} % of rating` : "";
@@ -66,7 +93,7 @@ function suspectReason(found) {
 }
 
 // macro verdict_reason
-function verdictReason(found) {
+function verdictReason(data, found) {
   switch (found.verdict) {
     case "recheck":
       return found.reading.recheckSentence
@@ -74,18 +101,36 @@ function verdictReason(found) {
     case "cannot_judge": return unjudgedReason(found);
     case "normal": return normalReason(found);
     case "overload": return overloadReason(found);
-    default: return suspectReason(found);
+    default: return suspectReason(data, found);
   }
 }
 
 function unjudgedStep(found) {
-  if (!isKnown(found.reading.load)) return "Clamp its current and scan again.";
+  const isTerminalOpen = !isKnown(found.reading.terminationRiseK);
+  if (!isKnown(found.reading.load)) {
+    return isTerminalOpen
+      ? "Clamp its current and scan again; read its termination too, which needs no clamp."
+      : "Clamp its current and scan again.";
+  }
   if (!isKnown(found.expectedK)) return "Collect readings of this class.";
   if (found.isUnsettled) return "Wait until the loads have run for half an hour and scan again.";
-  return found.isUnderGate
-    ? "Scan again when its usual loads run, at 40 % of rating or more."
-    : "Scan again when more of its usual loads run, and read its termination too.";
+  const scan = found.isUnderGate
+    ? "Scan again when its usual loads run, at 40 % of rating or more"
+    : "Scan again when more of its usual loads run";
+  return scan + (isTerminalOpen ? ", and read its termination too." : ".");
 }
+
+function normalStep(found) {
+  const isTerminalOpen = !isKnown(found.reading.terminationRiseK);
+  if (found.isIdleElectronic) {
+    return `Scan again when its usual loads run${isTerminalOpen ? ", and read its termination too." : "."}`;
+  }
+  return isTerminalOpen && found.smallestRatioSeen >= 2
+    ? `Read its termination too: its face shows only a fault of ${fixed(found.smallestRatioSeen, 1)} times the usual heat.`
+    : "Keep the load with the reading, to compare with at the next visit.";
+}
+
+const LEAVE = "Leave it; do not go back in to clamp it. ";
 
 const BORDERLINE_STEPS = {
   current: " Borderline: clamp its current again to settle it.",
@@ -95,6 +140,7 @@ const BORDERLINE_STEPS = {
 };
 
 function borderlineStep(found) {
+  if (found.beyond !== null) return "";
   if (found.settledBy === "other_leg") {
     return " Clamp the other leg too: it may carry more than the one that was clamped.";
   }
@@ -111,16 +157,16 @@ function overloadStep(found) {
 }
 
 function firstStep(found) {
+  const leave = found.beyond === null ? "" : LEAVE;
   switch (found.verdict) {
-    case "recheck": return "Read ambient, device and current again, and check the units.";
+    case "recheck": return "Read ambient, device and current again, and check the units."
+      + (found.beyond === null ? "" : " If it is as hot as read, leave it and refer it to a licensed electrician.");
     case "cannot_judge": return unjudgedStep(found);
-    case "normal":
-      return found.isUnderGate
-        ? "Nothing on this evidence; keep the load with the reading." : "Nothing on this evidence.";
+    case "normal": return normalStep(found);
     case "overload": return overloadStep(found);
     case "suspect_connection":
-      return "Refer to a licensed electrician: suspected connection or device fault.";
-    default: return "Refer to a licensed electrician: load and suspected connection or device fault.";
+      return `${leave}Refer to a licensed electrician: suspected connection or device fault.`;
+    default: return `${leave}Refer to a licensed electrician: load and suspected connection or device fault.`;
   }
 }
 

@@ -43,8 +43,8 @@ chanced as (
     select
         *,
         case when expected_rise_k is not null
-            then normal_cdf(-abs(least(score_margin_k, lift_margin_k,
-                coalesce(ratio_margin_k, lift_margin_k))) / lift_sd_k) end as heat_chance,
+            then normal_cdf(-abs(greatest(beyond_margin_k, least(score_margin_k, lift_margin_k,
+                coalesce(ratio_margin_k, lift_margin_k)))) / lift_sd_k) end as heat_chance,
         normal_cdf(-abs(load_margin)) as load_chance
     from margined
 )

@@ -3,14 +3,41 @@
 -- key: reading_id
 -- reads: judging.judgement
 -- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k,
---   $flag_terminal_peak_k [K], $flag_load_share of rating [1],
+--   $flag_terminal_peak_k, $flag_termination_rise_k, $flag_face_rise_k, $flag_idle_lift_k [K],
+--   $flag_wire_degc [degC], $flag_load_share of rating [1],
 --   $load_continuous_share, $load_any_share, $load_gate_share of rating [1], $worth_smallest_ratio [1],
 --   $worth_idle_share of rating [1], $worth_settled_minutes [min], $worth_cold_spreads [1],
 --   $material_lift_k [K]
+-- source: what lies over the limit of its standard is suspected whatever the baseline says
 -- caveat: a verdict is suspected until a licensed electrician has examined the device
-with flagged as (
+with limited as (
     select
         *,
+        verdict_over(
+            ambient_degc, load_fraction, rise_k, termination_rise_k, conductor_rise_k,
+            case when load_fraction < $worth_idle_share::double
+                    and device_class in ('standard', 'main')
+                then greatest(lift_k, coalesce(terminal_residual_k, lift_k)) end,
+            $flag_termination_rise_k::double, $flag_face_rise_k::double,
+            $flag_wire_degc::double, $flag_idle_lift_k::double) as over_k
+    from judging.judgement
+),
+
+flagged as (
+    select
+        * exclude (over_k),
+        verdict_beyond(
+            over_k,
+            coalesce(load_fraction > $load_continuous_share::double and rise_k <= upper_k, false)
+        ) as beyond,
+        greatest(
+            over_k.termination, over_k.face, over_k.insulation, over_k.wire, over_k.idle,
+            termination_rise_k - greatest(rise_k, coalesce(conductor_rise_k, rise_k))
+            - $flag_terminal_peak_k::double) as beyond_margin_k,
+        coalesce(
+            lift_k >= $flag_lift_k::double and heat_ratio >= $flag_heat_ratio::double
+            and (rise_k > upper_k or coalesce(terminal_residual_k, 0e0) <= lift_k), false)
+            as is_face_hot,
         coalesce(
             probability >= $flag_probability::double
             and (heat_ratio >= $flag_heat_ratio::double or terminal_z is not null)
@@ -20,7 +47,8 @@ with flagged as (
             false)
         or coalesce(
             termination_rise_k - greatest(rise_k, coalesce(conductor_rise_k, rise_k))
-            >= $flag_terminal_peak_k::double, false) as is_suspect,
+            >= $flag_terminal_peak_k::double, false)
+        or beyond is not null as is_suspect,
         coalesce(load_fraction > $load_continuous_share::double, false) as is_loaded,
         coalesce(
             probability >= $flag_loaded_probability::double
@@ -32,13 +60,13 @@ with flagged as (
         coalesce(z < -$worth_cold_spreads::double, false) as is_too_cold,
         coalesce(load_minutes < $worth_settled_minutes::double, false) as is_unsettled,
         load_fraction < $load_gate_share::double as is_under_gate
-    from judging.judgement
+    from limited
 )
 
 select
     *,
     case
-        when is_recheck or is_too_cold then 'recheck'
+        when is_recheck or (is_too_cold and beyond is null) then 'recheck'
         when load_fraction is null or expected_rise_k is null
             then case when is_suspect then 'suspect_connection' else 'cannot_judge' end
         when is_loaded and (is_suspect or is_suspect_if_loaded) then 'overload_and_connection'
@@ -50,6 +78,10 @@ select
             then 'cannot_judge'
         else 'normal'
     end as verdict,
+    case when beyond is not null then verdict_beyond_reason(
+        beyond, is_loaded, load_fraction, $flag_termination_rise_k::double,
+        $flag_face_rise_k::double, $flag_wire_degc::double, $flag_idle_lift_k::double)
+    end as beyond_reason,
     $material_lift_k::double as material_lift_k,
     $load_continuous_share::double as load_continuous_share
 from flagged

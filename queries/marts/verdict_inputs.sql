@@ -18,6 +18,7 @@ select
     v.terminal_residual_k,
     v.smallest_ratio_seen,
     v.is_recheck,
+    r.ambient_degc,
     r.termination_degc - r.ambient_degc as termination_rise_k,
     r.conductor_degc - r.ambient_degc as conductor_rise_k,
     r.current_a / r.rated_a as load_fraction,

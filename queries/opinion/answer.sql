@@ -7,6 +7,7 @@ select
     s.*,
     b.poles, b.rated_a, b.current_a, b.load_minutes, b.is_multi_pole, b.make,
     b.lift_k, b.load_rise_k, b.floor_k, b.neighbour_k, b.termination_rise_k, b.conductor_rise_k,
+    b.beyond, b.is_face_hot, b.wire_z,
     b.load_band, b.terminal_residual_k, b.is_over_rating, b.is_under_gate, b.load_continuous_share,
     b.visit_k - p.panel_residual_k as usual_termination_rise_k,
     b.ambient_degc,

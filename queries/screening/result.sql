@@ -10,10 +10,12 @@ select
     verdict_reason(
         verdict, recheck_sentence, load_fraction, expected_rise_k is not null, is_unsettled,
         load_minutes, smallest_ratio_seen, is_idle_electronic, heat_ratio, is_over_rating,
-        load_continuous_share, hotter_count, comparable_count, heat_pattern) as reason,
+        load_continuous_share, hotter_count, comparable_count, heat_pattern,
+        beyond_reason, is_face_hot, terminal_residual_k, wire_z) as reason,
     verdict_next_step(
         verdict, load_fraction, expected_rise_k is not null, is_unsettled, is_under_gate,
-        is_over_rating, load_minutes, settled_by, flip_chance) as next_step,
+        is_over_rating, load_minutes, settled_by, flip_chance, beyond,
+        termination_rise_k is not null, smallest_ratio_seen, is_idle_electronic) as next_step,
     score, probability, local_fdr,
     rise_k, load_fraction, expected_rise_k, lower_k, upper_k,
     z as standard_residual,

@@ -31,16 +31,16 @@ REFUSED = [
     ("--rating", "17", "no breaker is made for 17 A"),
     ("--current", "9.2.1", "is no number"),
     ("--current", "nan", "is no number"),
-    ("--current", "0 A", "without load no connection shows its heat"),
     ("--current", "-3", "cannot be negative"),
     ("--current", "92", "a decimal point may be lost"),
-    ("--ambient", "102F", "warmer than the device"),
+    ("--ambient", "109F", "warmer than the device"),
     ("--ambient", "64", "has no unit: write 64F or 64C"),
     ("--ambient", "150F", "is no air temperature"),
     ("--device", "400F", "hotter than a device in service can be"),
     ("--device", "warm", "is no temperature"),
     ("--termination", "400F", "hotter than a device in service can be"),
-    ("--conductor", "60F", "warmer than the conductor"),
+    ("--conductor", "56F", "warmer than the wire"),
+    ("--rating", "0", "0 A is no rating: type the number on its handle"),
     ("--floor", "-60C", "colder than any panel"),
     ("--floor", "300F", "are warmer than this one (101 °F)"),
     ("--floor", "50F", "are colder than the air (64 °F)"),
@@ -51,6 +51,23 @@ REFUSED = [
     ("--poles", "4", "a breaker has 1, 2 or 3"),
     ("--class", "toaster", "is no device class"),
 ]
+
+
+def test_a_breaker_without_load_is_asked_for_its_loads_unless_it_is_warm(run: Run) -> None:
+    """A surface 10 K over the air or more is judged: without current it has no heat of its own."""
+    cool = run(*words(**{"--current": "0 A", "--device": "75F"}))
+    assert cool.returncode == 2
+    assert "without load no connection shows its heat" in cool.stderr
+    hot = run(*words(**{"--current": "0 A", "--device": "150F"}))
+    assert hot.stdout.startswith("Suspect connection")
+    assert "usual loads" not in hot.stdout.split("\n\n")[0]
+
+
+def test_a_face_as_cool_as_the_air_is_judged(run: Run) -> None:
+    """Two readings of a camera differ by 4 K at most: data-sheet classes, ±2 K each."""
+    done = run(*words(**{"--ambient": "68F", "--device": "66F"}))
+    assert done.returncode == 0
+    assert "as cool as the air" in " ".join(done.stdout.split())
 
 
 def words(**changed: str) -> list[str]:

@@ -69,3 +69,41 @@ def test_a_hot_crimp_is_suspected_whether_its_current_was_clamped_or_not(
     # Trade report, as above; the heat lies between wire and breaker whatever the current.
     assert verdicts.loc["UNCLAMPED", "verdict"] == "suspect_connection"
     assert "termination" in verdicts.loc["UNCLAMPED", "reason"]
+
+
+HOT_WHATEVER = {
+    "BURNTWIRE": ("Its wire is hotter than common insulation", "90 °C or 194 °F"),
+    "HOTFACE": ("Its face is hotter than its standard allows", "60 K or 108 °F"),
+    "NOLOADFACE": ("With no load it is more than 20 K", "no heat of its own"),
+    "EVENHOT": ("Its termination is hotter than its standard allows", "50 K or 90 °F"),
+    "EARLY": ("Its termination is hotter than its standard allows", "50 K or 90 °F"),
+}
+"""Terminals may rise by 50 K at rating, a surface that is no metal reach 85 °C: UL 489, 7.1.4 (found
+in a public copy), 60 K of other parts: IEC 60898-1 (from memory); insulation is rated for 90 °C at
+most: NEC 2023, table 310.16 (found in a public copy). A breaker without electronics has no heat
+without current: common practice, no published source. The temperatures are ours."""
+
+
+@pytest.mark.parametrize("panel", HOT_WHATEVER)
+def test_what_no_standard_allows_at_full_load_is_suspected_whatever_the_load(
+    verdicts: pd.DataFrame, panel: str
+) -> None:
+    found = verdicts.loc[panel]
+    assert found["verdict"] == "suspect_connection"
+    assert all(words in found["reason"] for words in HOT_WHATEVER[panel])
+    assert "licensed electrician" in found["next_step"]
+    assert "do not go back in to clamp it" in found["next_step"]
+    assert not any(words in found["next_step"] for words in ("Borderline", "scan again", "Nothing"))
+
+
+def test_a_termination_hot_with_no_load_is_suspected(verdicts: pd.DataFrame) -> None:
+    """The crimp of the trade report, its current typed as 0 A."""
+    assert verdicts.loc["NOLOADTERM", "verdict"] == "suspect_connection"
+    assert "usual loads" not in verdicts.loc["NOLOADTERM", "next_step"]
+
+
+def test_what_is_usual_without_its_termination_asks_for_it(verdicts: pd.DataFrame) -> None:
+    """A face shows a fault at the terminal late: usual is told with what is still to be read."""
+    usual = verdicts[(verdicts["verdict"] == "normal")]
+    assert not usual["next_step"].str.contains("Nothing").any()
+    assert usual["next_step"].str.len().min() > 0

@@ -11,7 +11,16 @@ import pytest
 from analytics import history
 from analytics.baseline import fit
 from analytics.errors import NotEnoughDataError, UsageError
-from analytics.policy import as_toml, default_policy, default_text, parse, restore
+from analytics.policy import (
+    NEVER,
+    STANDARDS,
+    as_toml,
+    default_policy,
+    default_text,
+    parse,
+    restore,
+    with_standards,
+)
 from analytics.screening import screen
 from analytics.warehouse import Warehouse, open_store
 from tests.cli.fleet import VISITS, fill, make_store
@@ -60,7 +69,35 @@ def test_a_policy_as_text_reads_back_the_same() -> None:
     moved = default_policy().moved(flag_lift_k=2.75)
     assert parse(as_toml(moved), "default") == moved
     assert moved.version != default_policy().version
-    assert restore("[flag]\nlift_k = 2.75\n[older]\nkey = 1\n", moved.version) == moved
+    older = moved.moved(**dict.fromkeys(STANDARDS, NEVER))
+    assert restore("[flag]\nlift_k = 2.75\n[older]\nkey = 1\n", older.version) == older
+
+
+def test_a_policy_kept_before_the_standards_judges_as_it_did(
+    store: Warehouse, tmp_path: Path
+) -> None:
+    """Its version and its past verdicts stand; what is judged from now on knows the standards."""
+    older = default_policy().moved(**dict.fromkeys(STANDARDS, NEVER))
+    text = "\n".join(
+        line
+        for line in as_toml(older).splitlines()
+        if not any(line.startswith(key.partition("_")[2]) for key in STANDARDS)
+    )
+    restored = restore(text, older.version)
+    assert restored == older
+    assert restored.moved().version == older.version
+    assert parse(text, "default") == default_policy() == with_standards(restored)
+    screen(store, older)
+    rows = store.fetch("select inspection_id, panel_id, position from records.reading")
+    assert all(history.explain(store, *row).is_reproduced for row in rows)
+    store.execute("update records.policy set is_adopted = true, in_force_from = date '2020-01-01'")
+    assert history.policy_in_force(store, DAY) == default_policy()
+
+
+@pytest.mark.parametrize("line", ["termination_rise_k = 5.0", "wire_degc = 40.0"])
+def test_a_standards_line_cannot_be_drawn_through_healthy_breakers(line: str) -> None:
+    with pytest.raises(UsageError, match=line.partition(" ")[0]):
+        parse(f"[flag]\n{line}\n", "firm")
 
 
 def test_adopting_puts_in_force_from_its_day(store: Warehouse, tmp_path: Path) -> None:
