@@ -17,6 +17,7 @@ from analytics.plain import printable
 
 if TYPE_CHECKING:
     from rich.progress import Progress as Bar
+    from rich.progress import TextColumn
 
     from analytics.ingest.intake import Progress
     from analytics.ingest.report import IngestReport
@@ -120,10 +121,9 @@ def _bar() -> Iterator[Progress | None]:
         yield None
         return
     from rich.console import Console
-    from rich.progress import BarColumn, DownloadColumn, Progress, TextColumn, TimeElapsedColumn
+    from rich.progress import BarColumn, DownloadColumn, Progress, TimeElapsedColumn
 
-    name = TextColumn("{task.description}", markup=False)
-    columns = (name, BarColumn(), DownloadColumn(), TimeElapsedColumn())
+    columns = (name_column(), BarColumn(), DownloadColumn(), TimeElapsedColumn())
     shown = Progress(*columns, console=Console(stderr=True), transient=True)
     late = Timer(PROGRESS_AFTER_S, shown.start)
     late.daemon = True
@@ -134,6 +134,13 @@ def _bar() -> Iterator[Progress | None]:
         late.cancel()
         late.join()
         shown.stop()
+
+
+def name_column() -> TextColumn:
+    """Return the column of a file's name, in which nothing counts as markup."""
+    from rich.progress import TextColumn
+
+    return TextColumn("{task.description}", markup=False)
 
 
 class _OneFile:

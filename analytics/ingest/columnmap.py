@@ -12,6 +12,7 @@ from typing import Any
 from analytics.columns import CONDUCTOR_MATERIALS, DEVICE_CLASSES, FINDINGS, PANEL_LOCATIONS
 from analytics.errors import UsageError
 from analytics.ingest import names
+from analytics.plain import printable
 from analytics.units import UNIT_SYMBOL
 
 SECTIONS = ("columns", "constants", "units", "classes", "values")
@@ -75,8 +76,8 @@ def own_header(opening: str) -> str:
 
 
 def header_key(header: str) -> str:
-    """Return what must agree for two headers to be the same: letters, digits and signs."""
-    return "".join(header.casefold().split())
+    """Return what must agree for two headers to be the same: letters, digits and signs seen."""
+    return "".join(printable(header).casefold().split())
 
 
 def read(path: Path) -> ColumnMap:

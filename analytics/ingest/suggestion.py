@@ -11,6 +11,7 @@ from analytics.columns import DEVICE_CLASSES
 from analytics.ingest import names, rules
 from analytics.ingest.columnmap import ColumnMap
 from analytics.ingest.mapping import ColumnPlan, Header
+from analytics.plain import printable
 
 MOST_STRANGE = 40
 """Unknown words for a class that a map asks about; chosen."""
@@ -163,4 +164,4 @@ def _value(value: object) -> str:
         return f"{{ {', '.join(pairs)} }}"
     if isinstance(value, tuple):
         value = value[0] if len(value) == 1 else list(value)
-    return json.dumps(value, ensure_ascii=False)
+    return printable(json.dumps(value, ensure_ascii=False))
