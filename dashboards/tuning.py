@@ -49,20 +49,23 @@ def collect(
     *,
     against: Policy | None = None,
     visits: int | None = None,
+    most_visits: float | None = None,
     is_guess_accepted: bool = False,
 ) -> TuningRecord:
-    """Gather the record; `against` is set beside the policy in force, else that of least cost.
+    """Gather the record; `against` is set beside the policy in force, else the one proposed.
 
     `visits` are drawn for the plan; left out, as many as are wanted, or a month's worth.
     Raises as `analytics.tuning.tune` does.
     """
-    tuned = tuning.tune(warehouse, costs, strata, is_guess_accepted=is_guess_accepted)
+    tuned = tuning.tune(
+        warehouse, costs, strata, most_visits=most_visits, is_guess_accepted=is_guess_accepted
+    )
     number = visits or tuned.wanted or PLAN_VISITS
     plan = tuning.plan(warehouse, number, is_guess_accepted=is_guess_accepted)
     matched = tuning.matched(warehouse, is_guess_accepted=is_guess_accepted)
     again = tuning.recalibrate(warehouse, is_guess_accepted=is_guess_accepted)
     agreed = tuning.agreement(warehouse)
-    proposed = against or tuned.recommended or _least_cost(tuned, screened_policy(warehouse))
+    proposed = against or tuned.recommended or _proposed(tuned, screened_policy(warehouse))
     flips, trouble = None, ""
     if proposed is not None:
         try:
@@ -72,9 +75,9 @@ def collect(
     return TuningRecord(tuned, proposed, flips, plan, matched, again, agreed, trouble)
 
 
-def _least_cost(tuned: Tuned, policy: Policy) -> Policy | None:
-    """Return the policy of least cost, though the findings cannot tell it; None where in force."""
+def _proposed(tuned: Tuned, policy: Policy) -> Policy | None:
+    """Return the policy proposed, though the findings cannot tell it; None where in force."""
     for one in tuned.candidates:
-        if one.is_least_cost and not one.is_in_force and not tuned.wanted:
+        if one.is_proposed and not one.is_in_force and not tuned.wanted:
             return moved(policy, (one.probability, one.heat_ratio, one.lift_k, one.load_share))
     return None

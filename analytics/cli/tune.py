@@ -32,6 +32,12 @@ STRATA = ("class", "load", "office")
     "--visit-cost", type=click.FloatRange(min=0, min_open=True), help="Of one visit in vain."
 )
 @click.option(
+    "--most-visits",
+    type=click.FloatRange(min=0, min_open=True),
+    metavar="NUMBER",
+    help="Visits a quarter that can be sent at most; policies that need more are left out.",
+)
+@click.option(
     "--by",
     "strata",
     multiple=True,
@@ -75,6 +81,7 @@ def command(
     session: Session,
     missed_cost: float | None,
     visit_cost: float | None,
+    most_visits: float | None,
     strata: tuple[str, ...],
     accept_guesses: bool,
     against: Path | None,
@@ -92,7 +99,7 @@ def command(
     from analytics.warehouse import open_store
 
     costs = _costs(missed_cost, visit_cost)
-    asked = _Asked(costs, strata, accept_guesses, against, visits, findings)
+    asked = _Asked(costs, strata, accept_guesses, against, visits, findings, most_visits)
     with open_store(session.existing_store(), read_only=True) as warehouse:
         if folder is not None:
             _print_page(warehouse, asked, folder, out, is_json=is_json)
@@ -115,6 +122,7 @@ class _Asked:
     against: Path | None
     visits: int | None
     findings: bool
+    most_visits: float | None
 
     def answer(self, warehouse: Warehouse) -> Flips | Plan | Matched | Tuned:
         """Answer the one question; UsageError for several at once."""
@@ -133,7 +141,13 @@ class _Asked:
             return tuning.plan(warehouse, self.visits, is_guess_accepted=guess)
         if self.findings:
             return tuning.matched(warehouse, is_guess_accepted=guess)
-        return tuning.tune(warehouse, self.costs, self.strata, is_guess_accepted=guess)
+        return tuning.tune(
+            warehouse,
+            self.costs,
+            self.strata,
+            most_visits=self.most_visits,
+            is_guess_accepted=guess,
+        )
 
 
 def _print_page(
@@ -151,6 +165,7 @@ def _print_page(
         asked.strata,
         against=read_policy(asked.against) if asked.against else None,
         visits=asked.visits,
+        most_visits=asked.most_visits,
         is_guess_accepted=asked.accept_guesses,
     )
     path = folder / "tuning.html"

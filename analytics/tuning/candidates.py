@@ -1,17 +1,15 @@
-"""The candidates worth seeing: the frontier thinned out, in force, and of least cost."""
+"""The candidates worth seeing: the frontier thinned out, in force, of least cost, and proposed."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from analytics.statistics.sourced import Array
 from analytics.statistics.verification import Rate
-from analytics.tuning.cells import Bools, Cells, Grid
-from analytics.tuning.choice import Costs, Spread, frontier, part_spreads
+from analytics.tuning.choice import Choice, Costs, frontier
 from analytics.tuning.estimate import around, correct
+from analytics.tuning.redrawn import Spread, Weighed, spread
 
 MOST_LINES = 12
 """Candidates shown; chosen to fit a screen."""
@@ -21,8 +19,10 @@ MOST_LINES = 12
 class Candidate:
     """One policy: its lines (chance and ratio [1], lift [K], load of rating [1]) and what it does.
 
-    Shares [1] with 95 % intervals; missed faults, wasted visits and cost are per quarter. The
-    spreads are 95 % intervals of missed and wasted by drawing panels anew.
+    Shares [1] of faults and of sound devices that are flagged and of the flagged that are sound;
+    missed faults, wasted visits and cost are per quarter. All are of one estimate. The 95 %
+    intervals of shares, and of wasted visits, are those of `correct`, that of missed faults comes
+    from drawing panels anew. `is_proposed` marks the one set against that in force.
     """
 
     probability: float
@@ -30,8 +30,10 @@ class Candidate:
     lift_k: float
     load_share: float
     flags_per_100_panels: float
+    flags: float
     sensitivity: Rate
     false_alarm_share: Rate
+    wasted_share: Rate
     missed: float
     wasted: float
     missed_spread: Spread
@@ -39,63 +41,46 @@ class Candidate:
     cost: float | None
     is_in_force: bool
     is_least_cost: bool
-
-
-@dataclass(frozen=True)
-class Weighed:
-    """Every candidate of the grid on the cells: what it flags, faults missed and visits wasted."""
-
-    cells: Cells
-    grid: Grid
-    flags: Bools
-    place: int
-    missed: Array
-    wasted: Array
+    is_proposed: bool
 
 
 def candidates(
-    weighed: Weighed, costs: Costs | None, best: int | None, per: tuple[int, int]
+    weighed: Weighed, costs: Costs | None, choice: Choice | None, per: tuple[int, int]
 ) -> tuple[Candidate, ...]:
     """Return those worth seeing, from fewest wasted visits to most; `per` quarters and panels."""
-    line = frontier(weighed.missed, weighed.wasted)
+    missed, wasted = weighed.missed[:, 0], weighed.wasted[:, 0]
+    line = frontier(missed, wasted)
     picks = np.unique(np.linspace(0, len(line) - 1, min(MOST_LINES, len(line))).astype(int))
-    shown = (
-        {line[int(i)] for i in picks} | {weighed.place} | ({best} if best is not None else set())
-    )
-    ordered = sorted(shown, key=lambda one: (weighed.wasted[one], weighed.missed[one]))
-    spreads = part_spreads(weighed.cells, weighed.flags[ordered], per[0])
-    return tuple(
-        _candidate(weighed, costs, one, best, per, both)
-        for one, both in zip(ordered, spreads, strict=True)
-    )
+    marked = {weighed.place} | ({choice.least, choice.pick} if choice else set())
+    shown = {line[int(i)] for i in picks} | marked
+    ordered = sorted(shown, key=lambda one: (wasted[one], missed[one]))
+    return tuple(_candidate(weighed, costs, one, choice, per) for one in ordered)
 
 
 def _candidate(
-    weighed: Weighed,
-    costs: Costs | None,
-    one: int,
-    best: int | None,
-    per: tuple[int, int],
-    spreads: Sequence[Spread],
+    weighed: Weighed, costs: Costs | None, one: int, choice: Choice | None, per: tuple[int, int]
 ) -> Candidate:
     quarters, panels = per
-    flags = weighed.flags[one]
-    count = weighed.cells.totals()[0]
-    missed, wasted = float(weighed.missed[one]), float(weighed.wasted[one])
-    caught = float(count[flags].sum()) - wasted
-    sound = float(count.sum()) - caught - missed
-    found = correct(weighed.cells, flags)
-    cost = (costs.missed * missed + costs.visit * wasted) / quarters if costs else None
+    flagged = float(weighed.cells.totals()[0][weighed.flags[one]].sum())
+    missed, wasted = weighed.missed[one], weighed.wasted[one]
+    cost = float(costs.missed * missed[0] + costs.visit * wasted[0]) / quarters if costs else None
+    faulty, sound = (float(x[0].sum()) for x in (weighed.redrawn.faulty, weighed.redrawn.sound))
+    found = correct(weighed.cells, weighed.flags[one])
+    caught, vain = faulty - missed[0], wasted[0]
+    false_alarms = around(found.false_alarm_share, vain / sound)
     return Candidate(
         *weighed.grid.lines[one],
-        flags_per_100_panels=100 * float(count[flags].sum()) / panels,
-        sensitivity=around(found.sensitivity, caught / (caught + missed)),
-        false_alarm_share=around(found.false_alarm_share, wasted / sound),
-        missed=missed / quarters,
-        wasted=wasted / quarters,
-        missed_spread=spreads[0],
-        wasted_spread=spreads[1],
+        flags_per_100_panels=100 * flagged / panels,
+        flags=flagged / quarters,
+        sensitivity=around(found.sensitivity, caught / faulty),
+        false_alarm_share=false_alarms,
+        wasted_share=around(found.wasted_share, vain / max(vain + caught, 1e-12)),
+        missed=float(missed[0]) / quarters,
+        wasted=float(wasted[0]) / quarters,
+        missed_spread=spread(missed / quarters),
+        wasted_spread=(false_alarms.low * sound / quarters, false_alarms.high * sound / quarters),
         cost=cost,
         is_in_force=one == weighed.place,
-        is_least_cost=one == best,
+        is_least_cost=choice is not None and one == choice.least,
+        is_proposed=choice is not None and one == choice.pick,
     )

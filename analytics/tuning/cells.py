@@ -20,12 +20,18 @@ Ints = npt.NDArray[np.int64]
 
 MOST_DAYS = 180
 """The latest that an electrician comes after a scan, for a guess by date [d]; chosen."""
-PROBABILITIES = (0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8)
+PROBABILITIES = (
+    0.0005, 0.001, 0.002, 0.005, 0.01, 0.015, 0.02, 0.03, 0.05, 0.075,
+    0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8,
+)  # fmt: skip
 HEAT_RATIOS = (1.0, 1.1, 1.2, 1.3, 1.5, 1.75, 2.0, 2.5, 3.0)
-LIFTS_K = (0.5, 1.0, 2.0, 3.0, 5.0)
+LIFTS_K = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0)
 LOAD_SHARES = (0.0, 0.2, 0.3, 0.4)
 """Lines tried beside those in force: chance [1], heat ratio [1], lift [K], load of rating [1];
-chosen wide enough that the best lies inside."""
+chosen wide enough that the best lies inside, and finer where faults are rare."""
+LEAST_LIFT_K = 1.0
+"""Least lift tried where no repeated scans tell how far two readings of a device lie apart [K];
+chosen: half the error that cameras are sold with, 2 K."""
 STRATA = ("class", "load", "office")
 _LINES = ("flag_probability", "flag_heat_ratio", "flag_lift_k", "flag_load_share")
 
@@ -40,16 +46,17 @@ class Grid:
     load_shares: tuple[float, ...]
 
     @classmethod
-    def around(cls, policy: Policy) -> Grid:
-        """Return the usual grid with the lines of `policy` put in."""
+    def around(cls, policy: Policy, least_lift_k: float = LEAST_LIFT_K) -> Grid:
+        """Return the usual grid with the lines of `policy` put in; no other lift is less."""
 
         def with_line(usual: Sequence[float], line: float) -> tuple[float, ...]:
             return tuple(sorted({*usual, line}))
 
+        lifts = [lift for lift in LIFTS_K if lift >= least_lift_k] or [LIFTS_K[-1]]
         return cls(
             with_line(PROBABILITIES, policy.flag_probability),
             with_line(HEAT_RATIOS, policy.flag_heat_ratio),
-            with_line(LIFTS_K, policy.flag_lift_k),
+            with_line(lifts, policy.flag_lift_k),
             with_line(LOAD_SHARES, policy.flag_load_share),
         )
 
@@ -57,6 +64,20 @@ class Grid:
     def lines(self) -> list[tuple[float, float, float, float]]:
         """Every candidate, (chance, heat ratio, lift, load)."""
         return list(product(self.probabilities, self.heat_ratios, self.lifts_k, self.load_shares))
+
+    @property
+    def is_at_end(self) -> Bools:
+        """Whether a candidate has its chance, or its heat ratio or lift, at an end of those tried.
+
+        Shape (candidates,). A ratio of 1 and a load of 0 are no end: none lies beyond. Nor is the
+        least lift, which is the least that can be measured.
+        """
+        chance, ratio, lift, _ = np.array(self.lines).T
+        return np.asarray(
+            np.isin(chance, [self.probabilities[0], self.probabilities[-1]])
+            | (ratio == self.heat_ratios[-1])
+            | (lift == self.lifts_k[-1])
+        )
 
     def place(self, policy: Policy) -> int:
         """Return where a policy whose lines are in the grid stands in `lines`."""
@@ -142,6 +163,10 @@ def build_candidates(warehouse: Warehouse, policy: Policy) -> None:
     """
     count = warehouse.build(
         "tuning.candidate",
+        flag_probability=policy.flag_probability,
+        flag_heat_ratio=policy.flag_heat_ratio,
+        flag_lift_k=policy.flag_lift_k,
+        flag_load_share=policy.flag_load_share,
         flag_loaded_probability=policy.flag_loaded_probability,
         load_continuous_share=policy.load_continuous_share,
         flag_terminal_peak_k=policy.flag_terminal_peak_k,

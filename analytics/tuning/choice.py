@@ -1,4 +1,4 @@
-"""The policy of least cost, how sure that is, and when the findings cannot tell."""
+"""The policy to recommend, how sure that is, and when the findings cannot tell."""
 
 from __future__ import annotations
 
@@ -10,11 +10,8 @@ from analytics.statistics.proportions import Z95
 from analytics.statistics.sourced import Array
 from analytics.tuning.cells import Bools, Cells
 from analytics.tuning.estimate import fault_shares
+from analytics.tuning.redrawn import LEVEL, Weighed
 
-DRAWS = 400
-"""Draws of the bootstrap; chosen: ends of a 95 % interval then lie on ten draws each."""
-Spread = tuple[float, float]
-"""Ends of a 95 % interval."""
 LEAST_AMONG = 10
 """Findings where two policies differ below which they are not told apart: there the recalibration
 speaks, not the findings. Chosen."""
@@ -35,8 +32,9 @@ class Costs:
 
 @dataclass(frozen=True)
 class Difference:
-    """The least-cost policy against the one in force, over all readings; money saved per quarter.
+    """A policy against the one in force, over all readings; money saved per quarter.
 
+    `saved` and its 95 % interval have `flattery` taken off, what picking the best of many adds.
     `needed` is how many more findings, among the devices where the two differ, would tell them
     apart if those found so far are typical; 0 where they can be told apart already.
     """
@@ -44,6 +42,7 @@ class Difference:
     saved: float
     low: float
     high: float
+    flattery: float
     differing_count: int
     examined_among: int
     faulty_share_among: float
@@ -53,6 +52,111 @@ class Difference:
     def is_told(self) -> bool:
         """Whether the findings tell that it saves."""
         return self.needed == 0
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Places in the grid: of `least` cost, and the `pick` that is proposed in its stead.
+
+    The pick has the fewest visits in vain among those `alike` in cost; `is_at_end` where it lies at
+    an end of the grid. `difference` sets it beside the policy in force; None where it is that.
+    """
+
+    least: int
+    pick: int
+    alike: int
+    is_at_end: bool
+    difference: Difference | None
+
+    @property
+    def is_recommended(self) -> bool:
+        """Whether the pick may be adopted: told to save, and not at an end of the grid."""
+        return self.difference is not None and self.difference.is_told and not self.is_at_end
+
+
+def choose(
+    weighed: Weighed, costs: Costs, quarters: int, most_visits: float | None = None
+) -> Choice:
+    """Return the policy to propose; those that need more than `most_visits` a quarter are left out.
+
+    Of all candidates within one standard error of the least cost, the one with the fewest visits
+    in vain (L. Breiman, J. H. Friedman, R. A. Olshen, C. J. Stone, Classification and Regression
+    Trees, 1984, section 3.4.3, which picks the simplest tree so), of those that the findings tell
+    to save against the policy in force. What the best of many flatters itself by is taken off:
+    the mean, over redrawn fleets, of what the best there saves there less what it saves here
+    (B. Efron, J. Am. Stat. Assoc. 78 (1983) 316).
+    """
+    cost = costs.missed * weighed.missed + costs.visit * weighed.wasted
+    allowed = _allowed(weighed, quarters, most_visits)
+    first = np.where(allowed, cost[:, 0], np.inf)
+    least = least_cost(first, weighed.place, weighed.flags)
+    saved = (cost[weighed.place] - cost) / quarters
+    flattery = _flattery(np.where(allowed[:, None], cost, np.inf), saved)
+    excess = cost - cost[least]
+    alike = allowed & (excess[:, 0] <= np.std(excess[:, 1:], axis=1, ddof=1) + 1e-9)
+    pick = least
+    if not alike[weighed.place]:
+        pick = _fewest_in_vain(weighed, alike & _told(weighed, saved, flattery), least)
+    is_at_end = bool(weighed.grid.is_at_end[pick]) and pick != weighed.place
+    found = None if pick == weighed.place else _difference(weighed, pick, saved[pick], flattery)
+    return Choice(least, pick, int(alike.sum()), is_at_end, found)
+
+
+def _allowed(weighed: Weighed, quarters: int, most_visits: float | None) -> Bools:
+    """Return the candidates that need no more visits than can be sent; that in force is one."""
+    if most_visits is None:
+        return np.ones(len(weighed.flags), bool)
+    needed = weighed.flags.astype(np.float64) @ weighed.cells.totals()[0] / quarters
+    allowed = needed <= most_visits
+    allowed[weighed.place] = True
+    return np.asarray(allowed)
+
+
+def _flattery(cost: Array, saved: Array) -> float:
+    """Return by how much the best of many is flattered [money a quarter], not below 0."""
+    best = np.argmin(cost[:, 1:], axis=0)
+    there = saved[best, np.arange(1, saved.shape[1])]
+    return max(float(np.mean(there - saved[best, 0])), 0.0)
+
+
+def _told(weighed: Weighed, saved: Array, flattery: float) -> Bools:
+    """Return the candidates that the findings tell to save against the policy in force."""
+    low = np.quantile(saved[:, 1:], (1 - LEVEL) / 2, axis=1) - flattery
+    differ = weighed.flags != weighed.flags[weighed.place]
+    count, examined, _ = weighed.cells.totals()
+    among, seen = differ.astype(np.float64) @ count, differ.astype(np.float64) @ examined
+    return np.asarray((low > 0) & (seen >= np.minimum(among, LEAST_AMONG)))
+
+
+def _fewest_in_vain(weighed: Weighed, mask: Bools, least: int) -> int:
+    """Return the one of `mask` with the fewest visits in vain, none at an end if it can be."""
+    for one in (mask & ~weighed.grid.is_at_end, mask):
+        places = np.flatnonzero(one)
+        if len(places):
+            wasted, missed = (x[places, 0].round(9) for x in (weighed.wasted, weighed.missed))
+            return int(places[np.lexsort((places, missed, wasted))[0]])
+    return least
+
+
+def _difference(weighed: Weighed, pick: int, saved: Array, flattery: float) -> Difference:
+    """Set the pick beside the policy in force; `saved` holds the estimate and the draws."""
+    tail = (1 - LEVEL) / 2
+    low, high = np.quantile(saved[1:], [tail, 1 - tail]) - flattery
+    differ = weighed.flags[pick] != weighed.flags[weighed.place]
+    count, examined = (float(one[differ].sum()) for one in weighed.cells.totals()[:2])
+    faulty = float(weighed.redrawn.faulty[0][differ].sum())
+    value = float(saved[0]) - flattery
+    is_told = low > 0 and examined >= min(LEAST_AMONG, count)
+    return Difference(
+        value,
+        float(low),
+        float(high),
+        flattery,
+        int(count),
+        int(examined),
+        faulty / count if count else float("nan"),
+        0 if is_told else _needed(value, saved[1:], examined, count),
+    )
 
 
 def cost_parts(
@@ -80,65 +184,6 @@ def frontier(missed: Array, wasted: Array) -> list[int]:
         if not kept or missed[one] < missed[kept[-1]] - 1e-9:
             kept.append(one)
     return kept
-
-
-def compare(
-    cells: Cells, flags: Bools, pair: tuple[int, int], costs: Costs, quarters: int, seed: int = 1
-) -> Difference:
-    """Return what candidate `pair[0]` saves against `pair[1]`, by drawing panels anew.
-
-    Panels are drawn with replacement, whole, since their devices go together. A fixed seed, so that
-    the same store says the same.
-    """
-    both = flags[list(pair)]
-    totals = cells.totals()
-    saved = _saving(cells, both, totals, costs) / quarters
-    rng, size = np.random.default_rng(seed), cells.panel_count
-    draws = np.array(
-        [
-            _saving(cells, both, cells.totals(_weights(rng, size)), costs) / quarters
-            for _ in range(DRAWS)
-        ]
-    )
-    low, high = np.quantile(draws, [0.025, 0.975])
-    differ = both[0] != both[1]
-    count, examined = (float(one[differ].sum()) for one in totals[:2])
-    share = fault_shares(cells, totals)
-    modelled = float(np.sum((totals[0] * share)[differ]) / count) if count else float("nan")
-    is_told = low > 0 and examined >= min(LEAST_AMONG, count)
-    needed = 0 if is_told else _needed(saved, draws, examined, count)
-    return Difference(saved, float(low), float(high), int(count), int(examined), modelled, needed)
-
-
-def part_spreads(
-    cells: Cells, flags: Bools, quarters: int, seed: int = 1
-) -> list[tuple[Spread, Spread]]:
-    """Return 95 % intervals of faults missed and visits wasted a quarter, by drawing panels anew.
-
-    `flags` of shape (candidates, cells); one pair a candidate, ends not inside the estimate's own.
-    """
-    rng, size = np.random.default_rng(seed), cells.panel_count
-    draws = np.array(
-        [cost_parts(cells, flags, cells.totals(_weights(rng, size))) for _ in range(DRAWS)]
-    )
-    low, high = np.quantile(draws, [0.025, 0.975], axis=0) / quarters
-    value = np.array(cost_parts(cells, flags, cells.totals())) / quarters
-    low, high = np.minimum(low, value), np.maximum(high, value)
-    ends = np.stack([low, high], axis=2)
-    return [
-        ((float(m[0]), float(m[1])), (float(w[0]), float(w[1])))
-        for m, w in zip(ends[0], ends[1], strict=True)
-    ]
-
-
-def _weights(rng: np.random.Generator, size: int) -> Array:
-    return np.bincount(rng.integers(0, size, size), minlength=size).astype(np.float64)
-
-
-def _saving(cells: Cells, both: Bools, totals: tuple[Array, Array, Array], costs: Costs) -> float:
-    missed, wasted = cost_parts(cells, both, totals)
-    cost = costs.missed * missed + costs.visit * wasted
-    return float(cost[1] - cost[0])
 
 
 def _needed(saved: float, draws: Array, examined: float, count: float) -> int:

@@ -16,8 +16,11 @@ LEAST_EXAMINED = 10
 chosen: with ten, a share is known to about ± 30 points."""
 PRIOR_WEIGHT = 1.0
 """Findings that the stated chance counts for in each band, in the recalibration; chosen small."""
+BAND_POOLING = 2.0
+"""Findings that the recalibrated chance counts for in each band of evidence; chosen small, so that
+the sums over bands are those found."""
 POOLING = 10.0
-"""Findings that the recalibrated chance counts for in each cell; chosen: cells with fewer examined
+"""Findings that a band's share counts for in each of its cells; chosen: cells with fewer examined
 lean on it, cells with more speak for themselves."""
 
 
@@ -77,8 +80,10 @@ def fault_shares(cells: Cells, totals: tuple[Array, Array, Array]) -> Array:
     """Return the share of faulty devices in each cell [1], shape (cells,).
 
     The stated chance is recalibrated on the findings, those of the flagged and of the rest each
-    standing for all of their kind; each cell's own findings are then pooled with it. A model, and
-    better with few findings than the cells' own shares; the intervals of `correct` need none.
+    standing for all of their kind; each band's own findings, flagged and not apart, are pooled with
+    it, and each cell's with its band's. What a band holds in all so does not depend on how finely
+    lines are tried. A model, and better with few findings than the cells' own shares; the intervals
+    of `correct` need none.
     """
     count, examined, faulty = totals
     middle = numbers(cells.band + 0.5)
@@ -89,8 +94,22 @@ def fault_shares(cells: Cells, totals: tuple[Array, Array, Array]) -> Array:
         seen = examined[mask].sum()
         stands_for[mask] = count[mask].sum() / seen if seen else 0.0
     fit = _recalibrated(design, stated, examined, faulty, stands_for)
-    chance = fit.chances(design)
-    return np.asarray((faulty + POOLING * chance) / (examined + POOLING))
+    return _pooled(cells, totals, numbers(fit.chances(design)))
+
+
+def _pooled(cells: Cells, totals: tuple[Array, Array, Array], chance: Array) -> Array:
+    """Pool the chances with the findings of each band, then of each cell; bands keep their sum."""
+    count, examined, faulty = totals
+    key = 2 * (cells.band - cells.band.min()) + cells.is_flagged
+
+    def of_band(values: Array) -> Array:
+        return numbers(np.bincount(key, values)[key])
+
+    held, modelled = np.maximum(of_band(count), 1e-12), of_band(count * chance)
+    share = (of_band(faulty) + BAND_POOLING * modelled / held) / (of_band(examined) + BAND_POOLING)
+    start = chance * share * held / np.maximum(modelled, 1e-12)
+    own = (faulty + POOLING * start) / (examined + POOLING)
+    return np.minimum(own * share * held / np.maximum(of_band(count * own), 1e-12), 1.0)
 
 
 def _independent(columns: list[Array]) -> Array:

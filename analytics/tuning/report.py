@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,8 +12,10 @@ from analytics.notices import Notice
 from analytics.policy import Policy
 from analytics.statistics.verification import Corrected, Rate, Table, naive
 from analytics.tuning import words
-from analytics.tuning.candidates import Candidate, Weighed, candidates
+from analytics.tuning.agreement import agreement
+from analytics.tuning.candidates import Candidate, candidates
 from analytics.tuning.cells import (
+    LEAST_LIFT_K,
     Cells,
     Grid,
     build_candidates,
@@ -21,12 +24,17 @@ from analytics.tuning.cells import (
     moved,
     screened_policy,
 )
-from analytics.tuning.choice import Costs, Difference, compare, cost_parts, least_cost
+from analytics.tuning.choice import Choice, Costs, Difference, choose
 from analytics.tuning.classes import ClassLines, class_lines
+from analytics.tuning.consequences import Consequences, consequences
 from analytics.tuning.estimate import correct
 from analytics.tuning.margins import Margin, margins
+from analytics.tuning.redrawn import Weighed, weigh
 from analytics.tuning.reliability import Reliability, reliability
 from analytics.warehouse import Warehouse
+
+LIFT_STEP_K = 0.5
+"""Steps to which the least lift tried is rounded up [K]; chosen: a reading has no more digits."""
 
 
 @dataclass(frozen=True)
@@ -46,10 +54,16 @@ class Span:
 
 @dataclass(frozen=True)
 class Found:
-    """How the findings came to their readings: how many count, are set aside, contradict."""
+    """How the findings came to their readings: how many count, are set aside, contradict.
+
+    `outside_*` are of readings that no policy can flag, `unclamped` those without a current.
+    """
 
     counted: int
     faulty: int
+    unclamped: int
+    outside_examined: int
+    outside_faulty: int
     set_aside: tuple[tuple[str, str, int], ...]
     contradictions: int
 
@@ -58,7 +72,8 @@ class Found:
 class Tuned:
     """What the findings say of the policy in force and of the candidates.
 
-    `wanted` is how many of the devices not flagged should be examined where none was, 0 elsewhere.
+    `wanted` is how many of the devices not flagged should be examined where none was, 0 elsewhere;
+    `least_lift_k` is the least lift tried, and `most_visits` a quarter what the firm can send.
     """
 
     span: Span
@@ -69,8 +84,12 @@ class Tuned:
     margins: tuple[Margin, ...]
     reliability: Reliability | None
     candidates: tuple[Candidate, ...]
+    choice: Choice | None
     difference: Difference | None
+    consequences: Consequences | None
     recommended: Policy | None
+    least_lift_k: float
+    most_visits: float | None
     classes: tuple[ClassLines, ...]
     wanted: int
     sentence: str
@@ -86,6 +105,7 @@ def tune(
     costs: Costs | None = None,
     strata: Sequence[str] = (),
     *,
+    most_visits: float | None = None,
     is_guess_accepted: bool = False,
 ) -> Tuned:
     """Weigh every policy of the grid on the findings; the store may be open to be read only.
@@ -93,22 +113,23 @@ def tune(
     Whether a device was examined may depend on its evidence, on whether it was flagged and on the
     `strata` named (of class, load, office), and on nothing else that tells of a fault: where the
     examined were picked by smell or sound, the corrected shares are off. Without costs nothing is
-    recommended. Raises NotEnoughDataError before a screening, or where no fault was ever found.
+    recommended; policies that need more than `most_visits` a quarter are not considered. Raises
+    NotEnoughDataError before a screening, or where no fault was ever found.
     """
     policy = screened_policy(warehouse)
     build_findings(warehouse, is_guess_accepted=is_guess_accepted)
     build_candidates(warehouse, policy)
     found = _found(warehouse)
-    weighed = _weigh(warehouse, policy, strata)
+    least_lift_k = _least_lift_k(warehouse)
+    weighed = _weigh(warehouse, policy, strata, least_lift_k)
     now = correct(weighed.cells, weighed.cells.is_flagged)
     span = Span(*warehouse.row("tuning.span"))
-    best = _best(weighed, costs)
-    difference = None
     is_blind = _is_blind(weighed.cells)
-    if costs and best is not None and best != weighed.place and not is_blind:
-        pair = (best, weighed.place)
-        difference = compare(weighed.cells, weighed.flags, pair, costs, span.quarters)
-    is_recommended = difference is not None and difference.is_told
+    choice = asked = None
+    if costs and not is_blind:
+        choice = choose(weighed, costs, span.quarters, most_visits)
+        asked = consequences(weighed, choice, costs, span.quarters, most_visits)
+    is_told = choice is not None and choice.is_recommended
     return Tuned(
         span,
         costs,
@@ -117,13 +138,17 @@ def tune(
         naive(_table(weighed.cells)),
         margins(warehouse),
         reliability(warehouse),
-        candidates(weighed, costs, best, (span.quarters, span.panels)),
-        difference,
-        moved(policy, weighed.grid.lines[best]) if is_recommended and best is not None else None,
+        candidates(weighed, costs, choice, (span.quarters, span.panels)),
+        choice,
+        choice.difference if choice else None,
+        asked,
+        moved(policy, weighed.grid.lines[choice.pick]) if choice and is_told else None,
+        least_lift_k,
+        most_visits,
         _classes(warehouse, weighed, costs, span.quarters) if costs and not is_blind else (),
         words.examinations(weighed.cells, now) if is_blind else 0,
-        words.sentence(weighed.cells, weighed.grid, now, (best, weighed.place), difference),
-        words.notices(warehouse, now, difference is not None and _is_edge(weighed, best)),
+        words.sentence(weighed, now, costs, choice),
+        words.notices(warehouse, now, weighed, (span.quarters, most_visits)),
     )
 
 
@@ -140,16 +165,23 @@ def _found(warehouse: Warehouse) -> Found:
         )
     aside = tuple((str(code), str(by), int(count)) for by, code, count, _ in rows if code)
     other = warehouse.fetch("select count(*) from tuning.contradiction")[0][0]
-    return Found(int(counted[0]), int(counted[1]), aside, int(other))
+    unclamped, examined, faulty = (int(one) for one in warehouse.row("tuning.outside"))
+    return Found(int(counted[0]), int(counted[1]), unclamped, examined, faulty, aside, int(other))
 
 
-def _weigh(warehouse: Warehouse, policy: Policy, strata: Sequence[str]) -> Weighed:
-    grid = Grid.around(policy)
-    cells = load_cells(warehouse, grid, strata)
-    flags = cells.flagged_by(grid)
-    return Weighed(
-        cells, grid, flags, grid.place(policy), *cost_parts(cells, flags, cells.totals())
-    )
+def _least_lift_k(warehouse: Warehouse) -> float:
+    """Return the spread of one reading that repeated scans tell, rounded up, or the usual least."""
+    same = agreement(warehouse).same_way
+    if same is None:
+        return LEAST_LIFT_K
+    return max(LEAST_LIFT_K, LIFT_STEP_K * math.ceil(round(same.value_k / LIFT_STEP_K, 6)))
+
+
+def _weigh(
+    warehouse: Warehouse, policy: Policy, strata: Sequence[str], least_lift_k: float
+) -> Weighed:
+    grid = Grid.around(policy, least_lift_k)
+    return weigh(load_cells(warehouse, grid, strata), grid, grid.place(policy))
 
 
 def _classes(
@@ -163,19 +195,6 @@ def _classes(
 def _is_blind(cells: Cells) -> bool:
     """Tell whether none of the devices that were not flagged was examined."""
     return float(cells.totals()[1][~cells.is_flagged].sum()) == 0
-
-
-def _best(weighed: Weighed, costs: Costs | None) -> int | None:
-    if costs is None:
-        return None
-    cost = costs.missed * weighed.missed + costs.visit * weighed.wasted
-    return least_cost(cost, weighed.place, weighed.flags)
-
-
-def _is_edge(weighed: Weighed, best: int | None) -> bool:
-    """Tell whether the least-cost policy has its chance at an end of the grid."""
-    tried = weighed.grid.probabilities
-    return best is not None and weighed.grid.lines[best][0] in (tried[0], tried[-1])
 
 
 def _table(cells: Cells) -> Table:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import textwrap
 from typing import TYPE_CHECKING
 
@@ -14,8 +15,9 @@ from analytics.warehouse import Warehouse
 if TYPE_CHECKING:
     from analytics.tuning.candidates import Candidate
     from analytics.tuning.cells import Cells, Grid
-    from analytics.tuning.choice import Difference
+    from analytics.tuning.choice import Choice, Costs, Difference
     from analytics.tuning.margins import Margin
+    from analytics.tuning.redrawn import Weighed
     from analytics.tuning.report import Tuned
 
 CODES = {
@@ -32,45 +34,67 @@ WANTED_MISSED = 0.2
 """Share of faults missed that an examination of the rest should be able to rule out [1]; chosen."""
 
 
-def sentence(
-    cells: Cells,
-    grid: Grid,
-    now: Corrected,
-    pair: tuple[int | None, int],
-    difference: Difference | None,
-) -> str:
+def sentence(weighed: Weighed, now: Corrected, costs: Costs | None, choice: Choice | None) -> str:
     """Return what to do and why, or why it cannot be told and what would tell it."""
-    best, place = pair
-    if best is None:
+    if costs is None:
         return (
             "No policy is recommended without the firm's own costs: give --missed-cost and "
             "--visit-cost."
         )
-    if not cells.totals()[1][~cells.is_flagged].sum():
+    if choice is None:
         return (
             "No policy can be recommended: none of the devices that were not flagged was examined, "
-            f"so nobody knows what is missed. Have {examinations(cells, now):,} of them examined; "
-            "loadrise tune --plan draws them."
+            f"so nobody knows what is missed. Have {examinations(weighed.cells, now):,} of them "
+            "examined; loadrise tune --plan draws them."
         )
-    if best == place:
+    difference = choice.difference
+    if difference is None:
         return "Keep the policy in force: no other of the grid costs less on these findings."
-    assert difference is not None
-    told = _lines(grid, best)
+    told = lines_at(weighed.grid, choice.pick)
+    if choice.is_recommended:
+        return f"Draw the lines at {told}: {_pays(choice, difference)}"
     if difference.is_told:
         return (
-            f"Draw the lines at {told}: that costs {difference.saved:,.0f} less a quarter than the "
-            f"policy in force (95 % interval {difference.low:,.0f} to {difference.high:,.0f}). The "
-            f"two differ on {difference.differing_count:,} devices, about "
-            f"{100 * difference.faulty_share_among:.0f} % of them faulty; "
-            f"{difference.examined_among:,} of these were examined."
+            f"Not yet a choice to adopt: {told} is at an end of the lines tried, and rests on few "
+            f"faults there. On these findings it costs {_saving(difference)} Recalibrate or have "
+            "more devices examined (loadrise tune --plan), then tune again."
         )
     return (
         f"The findings cannot tell {told} from the policy in force: it may cost "
-        f"{difference.saved:,.0f} less a quarter, but the 95 % interval runs from "
-        f"{difference.low:,.0f} to {difference.high:,.0f}. Keep the policy in force. About "
+        f"{_saving(difference)} Keep the policy in force. About "
         f"{difference.needed:,} more findings would tell, among the {difference.differing_count:,} "
         f"devices where the two differ ({difference.examined_among:,} of them examined so far)."
     )
+
+
+def _saving(difference: Difference) -> str:
+    return (
+        f"about {about(difference.saved)} less a quarter (95 % interval {about(difference.low)} to "
+        f"{about(difference.high)})."
+    )
+
+
+def _pays(choice: Choice, difference: Difference) -> str:
+    others = (
+        f" Of {choice.alike:,} policies within one standard error of the least cost it sends the "
+        "fewest visits in vain."
+        if choice.pick != choice.least
+        else ""
+    )
+    return (
+        f"that costs {_saving(difference)} About {about(difference.flattery)} were taken off for "
+        f"having picked among many.{others} The two differ on {difference.differing_count:,} "
+        f"devices, about {100 * difference.faulty_share_among:.0f} % of them faulty; "
+        f"{difference.examined_among:,} of these were examined."
+    )
+
+
+def about(value: float) -> str:
+    """Write money in two digits, since no more are known: 17,278 as 17,000."""
+    if not math.isfinite(value) or value == 0:
+        return f"{value:,.0f}"
+    step = 10.0 ** max(math.floor(math.log10(abs(value))) - 1, 0)
+    return f"{step * round(value / step):,.0f}".replace("-", "−")
 
 
 def examinations(cells: Cells, now: Corrected) -> int:
@@ -82,29 +106,41 @@ def examinations(cells: Cells, now: Corrected) -> int:
     return int(min(rest, -(-rule * rest // missed)))
 
 
-def _lines(grid: Grid, place: int) -> str:
-    chance, ratio, lift, load = grid.lines[place]
+def lines_at(grid: Grid, place: int) -> str:
+    """Write where the lines of a candidate lie."""
+    return _four(grid.lines[place])
+
+
+def _four(four: tuple[float, float, float, float]) -> str:
+    chance, ratio, lift, load = four
     gate = f", load {100 * load:g} % or more" if load else ""
     return f"probability {chance:g}, heat ratio {ratio:g}, lift {lift:g} K{gate}"
 
 
-def notices(warehouse: Warehouse, now: Corrected, is_at_edge: bool) -> tuple[Notice, ...]:
-    """Return what the reader should know before trusting the numbers."""
+def notices(
+    warehouse: Warehouse, now: Corrected, weighed: Weighed, limit: tuple[int, float | None]
+) -> tuple[Notice, ...]:
+    """Return what the reader should know before trusting the numbers.
+
+    `limit` holds the quarters that the readings span, and how many visits a quarter can be sent.
+    """
     found = []
     if now.sensitivity.is_bound:
         found.append(
             Notice(
                 "bound_only",
                 "In some stratum none of the devices not flagged was examined: the sensitivity is "
-                "a bound, from all of them faulty to none.",
+                "only known to lie between two ends, from all of them faulty to none.",
             )
         )
-    if is_at_edge:
+    quarters, most = limit
+    flagged = float(weighed.cells.totals()[0][weighed.flags[weighed.place]].sum()) / quarters
+    if most is not None and flagged > most:
         found.append(
             Notice(
-                "edge_of_grid",
-                "The least-cost policy has its probability at the end of the grid; one beyond may "
-                "cost less.",
+                "over_capacity",
+                f"The policy in force itself flags {flagged:,.0f} devices a quarter, more than the "
+                f"{most:,.0f} visits that can be sent.",
             )
         )
     versions = warehouse.fetch("select distinct baseline_version from screening.result")
@@ -123,6 +159,7 @@ def lines(tuned: Tuned) -> list[str]:
         *textwrap.wrap(tuned.sentence, TEXT_WIDTH),
         "",
         *basis,
+        *_asked(tuned),
         "",
         *_table(tuned.candidates),
         "",
@@ -145,17 +182,45 @@ def _reliability(tuned: Tuned) -> list[str]:
     return [*textwrap.wrap(head, TEXT_WIDTH), *bands, *more]
 
 
+def _asked(tuned: Tuned) -> list[str]:
+    """Say when the proposed policy pays, and what would be proposed at other costs."""
+    asked, costs = tuned.consequences, tuned.costs
+    if asked is None or costs is None or tuned.difference is None:
+        return []
+    parts = []
+    if asked.visits_per_fault > 0:
+        low, high = asked.visits_per_fault_spread
+        parts.append(
+            f"It pays while a missed fault costs more than {asked.visits_per_fault:.1f} visits in "
+            f"vain (95 % interval {low:.1f} to {high:.1f}): each further fault found takes about "
+            f"{about(asked.visits_per_fault * costs.visit)}."
+        )
+    for one in asked.stances:
+        what = "nothing is told" if one.lines is None else f"draw them at {_four(one.lines)}"
+        parts.append(f"At {one.factor:g} times the cost of a missed fault: {what}.")
+    return textwrap.wrap(" ".join(parts), TEXT_WIDTH)
+
+
 def _basis(tuned: Tuned) -> list[str]:
-    found, now, span = tuned.found, tuned.in_force, tuned.span
+    found, span = tuned.found, tuned.span
+    now = next(one for one in tuned.candidates if one.is_in_force)
+    shares = (
+        (tuned.in_force.sensitivity, tuned.in_force.false_alarm_share, tuned.in_force.wasted_share)
+        if tuned.in_force.sensitivity.is_bound
+        else (now.sensitivity, now.false_alarm_share, now.wasted_share)
+    )
     rows = [
         f"{found.counted:,} findings, {found.faulty:,} of them a fault, on {span.readings:,} "
         f"readings that a policy can flag, of {span.panels:,} panels in {span.quarters} "
         f"quarters; {span.outside:,} without a current, or that contradict themselves, stand "
-        "outside.",
-        f"Policy {span.policy_version}: {told(now.sensitivity)} of the faults are flagged, "
+        f"outside ({found.outside_examined:,} of them examined, {found.outside_faulty:,} faulty): "
+        "no line can catch a fault there.",
+        f"Policy {span.policy_version}: {told(shares[0])} of the faults are flagged, "
         "corrected for who was examined (among the examined alone "
-        f"{told(tuned.naive_sensitivity)}, which flatters); {told(now.false_alarm_share, 2)} of "
-        f"sound devices are flagged; {told(now.wasted_share)} of the flagged are sound.",
+        f"{told(tuned.naive_sensitivity)}, which flatters); {told(shares[1], 2)} of "
+        f"sound devices are flagged; {told(shares[2])} of the flagged are sound.",
+        f"No lift under {tuned.least_lift_k:g} K was tried: so far readings of one device lie "
+        "apart. A visit is one flagged device; one that finds a fault counts as paid for.",
     ]
     for code, matched_by, count in found.set_aside:
         guess = f" (by {matched_by})" if code == "guess_not_confirmed" else ""
@@ -191,6 +256,7 @@ def _row(one: Candidate) -> str:
     cost = "–" if one.cost is None else f"{one.cost:,.0f}"
     mark = "  in force" if one.is_in_force else ""
     mark += "  least cost" if one.is_least_cost else ""
+    mark += "  proposed" if one.is_proposed and not one.is_in_force else ""
     return (
         f"{one.probability:6g} {one.heat_ratio:5g} {one.lift_k:6g} {100 * one.load_share:4.0f}%  "
         f"{one.flags_per_100_panels:9.1f}  {told(one.sensitivity):>17}  "

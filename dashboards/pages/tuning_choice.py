@@ -38,7 +38,7 @@ def in_force(record: TuningRecord) -> Candidate:
 
 def least_cost(record: TuningRecord) -> Candidate | None:
     """Return the candidate of least cost where it is another than the one in force."""
-    found = [one for one in record.tuned.candidates if one.is_least_cost and not one.is_in_force]
+    found = [one for one in record.tuned.candidates if one.is_proposed and not one.is_in_force]
     return found[0] if found and not record.is_blind else None
 
 

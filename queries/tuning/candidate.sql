@@ -2,8 +2,10 @@
 -- grain: one row a clamped reading that does not contradict itself
 -- key: reading_id
 -- reads: screening.result, screening.terminal, normalise.measure, tuning.reading_finding
--- params: $flag_loaded_probability, $load_continuous_share of rating [1], $flag_terminal_peak_k [K]
--- source: the lines of judging.verdict; `is_always` is flagged whatever the lines that are tuned
+-- params: $flag_probability, $flag_heat_ratio, $flag_loaded_probability, $flag_load_share and
+--   $load_continuous_share of rating [1], $flag_lift_k, $flag_terminal_peak_k [K]
+-- source: the lines of judging.verdict; `is_always` is flagged whatever the lines that are tuned, as
+--   is what was flagged though it is under one of them
 -- caveat: without a current no policy flags, so a fault in such a reading is counted by none
 with measured as (
     select
@@ -38,6 +40,15 @@ select
         m.load_fraction > $load_continuous_share::double
         and m.probability >= $flag_loaded_probability::double
         and m.lift_k > 0e0
+    )
+    or (
+        m.is_flagged
+        and not coalesce(
+            m.probability >= $flag_probability::double
+            and (m.heat_ratio >= $flag_heat_ratio::double or m.has_terminal)
+            and m.lift_k >= $flag_lift_k::double
+            and m.load_fraction >= $flag_load_share::double,
+            false)
     ) as is_always,
     least(greatest(floor(m.score), -7), 6)::integer as evidence_band,
     f.reading_id is not null as is_examined,

@@ -80,7 +80,7 @@ def test_nobody_knows_what_is_missed_where_no_other_was_examined(run: Run, fleet
     assert done.returncode == 0, done.stderr
     text = " ".join(done.stdout.split())
     assert text.startswith("No policy can be recommended: none of the devices")
-    assert "bound, from all of them faulty to none" in text
+    assert "between two ends, from all of them faulty to none" in text
     assert run("tune", *COSTS, "--out", "new.toml").returncode == 2
     assert not (fleet / "new.toml").exists()
 

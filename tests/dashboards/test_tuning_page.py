@@ -150,7 +150,7 @@ def test_where_none_of_the_rest_was_examined_nothing_is_drawn(tmp_path: Path) ->
     assert "no frontier can be drawn" in made.sections[0].answer
     assert made.sections[0].blocks == ()
     assert "No other policy is proposed" in made.sections[2].answer
-    assert any("bound" in notice for notice in made.notices)
+    assert any("between two ends" in notice for notice in made.notices)
     assert "Only bounds" in made.sections[1].answer
     assert "between" in words_of(render(made, "tuning"))
 

@@ -22,10 +22,11 @@ from analytics.screening import screen
 from analytics.statistics.calibration import logistic
 from analytics.statistics.verification import Table, naive
 from analytics.tuning.cells import Bools, Cells, Grid, build_candidates, load_cells
-from analytics.tuning.choice import Costs, compare, cost_parts, least_cost
+from analytics.tuning.choice import Costs, choose
 from analytics.tuning.estimate import correct
 from analytics.tuning.examined import load_examined
 from analytics.tuning.recalibrate import _fitted
+from analytics.tuning.redrawn import weigh
 from analytics.warehouse import Warehouse, open_store
 from synthetic_data.write import generate
 
@@ -166,12 +167,9 @@ def cost_ratios(fleet: Fleet, costs: Costs, seeds: range) -> tuple[list[float], 
     true_cost = costs.missed * missed + costs.visit * wasted
     ratios = []
     for seed in seeds:
-        cells = fleet.examine(seed, grid)
-        flags = cells.flagged_by(grid)
-        parts = cost_parts(cells, flags, cells.totals())
-        best = least_cost(costs.missed * parts[0] + costs.visit * parts[1], place, flags)
-        if best != place and compare(cells, flags, (best, place), costs, 3).is_told:
-            ratios.append(float(true_cost[best] / true_cost.min()))
+        choice = choose(weigh(fleet.examine(seed, grid), grid, place), costs, quarters=3)
+        if choice.is_recommended:
+            ratios.append(float(true_cost[choice.pick] / true_cost.min()))
     return ratios, float(true_cost[place] / true_cost.min())
 
 

@@ -9,8 +9,18 @@ import pytest
 
 from analytics.policy import default_policy
 from analytics.tuning.cells import Cells, Grid, moved
-from analytics.tuning.choice import Costs, compare, cost_parts, frontier, least_cost
+from analytics.tuning.choice import (
+    Choice,
+    Costs,
+    Difference,
+    choose,
+    cost_parts,
+    frontier,
+    least_cost,
+)
 from analytics.tuning.estimate import POOLING, correct, fault_shares, merged_bands
+from analytics.tuning.redrawn import redraw, weigh
+from analytics.tuning.words import about
 
 GRID = Grid((0.1, 0.3), (1.3,), (2.0,), (0.0,))
 STRICT, LOOSE = 1, 0
@@ -128,37 +138,114 @@ def test_the_frontier_has_none_that_another_beats() -> None:
     assert frontier(missed, wasted) == [0, 1, 3]
 
 
+def chosen(table: Cells, costs: Costs, place: int, most_visits: float | None = None) -> Choice:
+    # The grid of two chances has only ends; two more beside it, which nothing passes or all do.
+    wide = Grid((0.01, 0.1, 0.3, 0.9), (1.3, 9.0), (2.0, 9.0), (0.0,))
+    passed = table.passed + np.array([[1, 0, 0, 0], [1, 0, 0, 0], [0, 0, 0, 0]])
+    found = replace(table, passed=passed)
+    in_force = wide.lines.index(GRID.lines[place])
+    is_flagged = found.flagged_by(wide)[in_force]
+    return choose(
+        weigh(replace(found, is_flagged=is_flagged), wide, in_force), costs, 4, most_visits
+    )
+
+
+def difference(choice: Choice) -> Difference:
+    assert choice.difference
+    return choice.difference
+
+
 @pytest.mark.parametrize(("visit", "best"), [(20.0, LOOSE), (900.0, STRICT)])
 def test_a_clear_difference_is_told(visit: float, best: int) -> None:
     # A quarter of the devices between the lines is faulty: a visit pays below a third of a fault.
-    table = cells((120, 200, 800), (90, 50, 8))
-    pair = (best, STRICT + LOOSE - best)
-    found = compare(table, table.flagged_by(GRID), pair, Costs(300.0, visit), quarters=4)
+    choice = chosen(cells((120, 200, 800), (90, 50, 8)), Costs(300.0, visit), 1 - best)
+    found = difference(choice)
     assert found.is_told
     assert found.low > 0
-    assert found.differing_count == 240
-    assert found.examined_among == 200
+    assert found.differing_count == 240 if best == LOOSE else found.differing_count >= 240
     by_hand = abs(60 * 300 - 180 * visit) / 4
-    assert found.saved == pytest.approx(by_hand, rel=0.06)
+    if best == LOOSE:
+        assert choice.is_recommended
+        assert found.examined_among == 200
+        assert found.saved + found.flattery == pytest.approx(by_hand, rel=0.06)
 
 
 def test_few_findings_do_not_tell_and_say_how_many_would() -> None:
     costs = Costs(300.0, 60.0)
-    few = cells((80, 12, 70), (60, 3, 1))
-    found = compare(few, few.flagged_by(GRID), (LOOSE, STRICT), costs, quarters=4)
+    found = difference(chosen(cells((80, 12, 70), (60, 3, 1)), costs, STRICT))
     assert not found.is_told
     assert 1 <= found.needed <= 240 - 12
-    none = cells((80, 4, 70), (60, 2, 1))
-    assert compare(none, none.flagged_by(GRID), (LOOSE, STRICT), costs, 4).needed >= 6
-    # With as many as it asks for, alike, they are told apart.
+    none = difference(chosen(cells((80, 4, 70), (60, 2, 1)), costs, STRICT))
+    assert none.needed >= 6
+    # With as many as it asks for, alike, they are told apart better.
     share = 12 + found.needed
-    more = cells((80, share, 70), (60, round(share / 4), 1))
-    again = compare(more, more.flagged_by(GRID), (LOOSE, STRICT), costs, quarters=4)
+    again = difference(chosen(cells((80, share, 70), (60, round(share / 4), 1)), costs, STRICT))
     assert again.high - again.low < found.high - found.low
 
 
 def test_the_same_store_says_the_same() -> None:
-    table = cells((80, 12, 70), (60, 3, 1))
-    pair, costs = (LOOSE, STRICT), Costs(300.0, 60.0)
-    one, two = (compare(table, table.flagged_by(GRID), pair, costs, 4) for _ in range(2))
-    assert one == two
+    table, costs = cells((80, 12, 70), (60, 3, 1)), Costs(300.0, 60.0)
+    assert chosen(table, costs, STRICT) == chosen(table, costs, STRICT)
+
+
+def test_what_cannot_be_sent_is_not_considered() -> None:
+    """The looser policy needs (120 + 240) / 4 = 90 visits a quarter."""
+    table, costs = cells((120, 200, 800), (90, 50, 8)), Costs(300.0, 20.0)
+    assert chosen(table, costs, STRICT, most_visits=90).is_recommended
+    held = chosen(table, costs, STRICT, most_visits=89)
+    assert held.difference is None
+
+
+def test_an_end_of_the_grid_is_no_choice_to_adopt() -> None:
+    table = cells((120, 200, 800), (90, 50, 8))
+    narrow = Grid((0.1, 0.3), (1.3, 9.0), (2.0, 9.0), (0.0,))
+    place = narrow.lines.index(GRID.lines[STRICT])
+    choice = choose(weigh(table, narrow, place), Costs(300.0, 20.0), quarters=4)
+    assert difference(choice).is_told
+    assert choice.is_at_end
+    assert not choice.is_recommended
+
+
+def test_of_those_alike_the_fewest_visits_in_vain() -> None:
+    """Flagging nothing more than pays by a hair is left: alike in cost, the pick wastes least."""
+    table = cells((120, 200, 800), (90, 50, 8))
+    choice = chosen(table, Costs(300.0, 20.0), STRICT)
+    alone = chosen(table, Costs(300.0, 99.0), STRICT)
+    assert choice.alike >= 1
+    # At a cost where a quarter of faulty devices hardly pays, the policy in force stays.
+    assert alone.difference is None or not alone.is_recommended
+
+
+def test_drawn_anew_the_mean_is_the_estimate() -> None:
+    """Counts of panels drawn with replacement have the counts themselves as their mean."""
+    table = cells((120, 240, 2400), (90, 60, 24))
+    found = redraw(table)
+    total = (found.faulty + found.sound).sum(axis=1)
+    assert total[0] == pytest.approx(120 + 240 + 2400)
+    assert total[1:].mean() == pytest.approx(total[0], rel=0.01)
+    assert found.faulty[1:].mean(axis=0) == pytest.approx(found.faulty[0], rel=0.1)
+
+
+def test_bands_keep_their_sum_however_finely_lines_are_tried() -> None:
+    """Cells of one band are cut in two; what the band holds in all stays."""
+    table = cells((80, 10, 70), (60, 2, 1))
+    cut = replace(
+        table,
+        stratum=np.zeros(4, np.int64),
+        band=np.array([1, -2, -6, -6]),
+        is_flagged=np.array([True, False, False, False]),
+        is_always=np.zeros(4, bool),
+        passed=np.array([[2, 1, 1, 1], [1, 1, 1, 1], [0, 0, 0, 0], [1, 0, 0, 0]]),
+        rows_cell=np.where(
+            (table.rows_cell == 2) & (table.rows_panel % 3 == 0), 3, table.rows_cell
+        ),
+    )
+    sums = [float((t.totals()[0] * fault_shares(t, t.totals()))[2:].sum()) for t in (table, cut)]
+    assert sums[0] == pytest.approx(sums[1], rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("value", "words"), [(17_278, "17,000"), (-370.4, "−370"), (8.4, "8"), (0, "0"), (99.6, "100")]
+)
+def test_money_has_two_digits(value: float, words: str) -> None:
+    assert about(value) == words

@@ -1,0 +1,65 @@
+"""What a proposed policy asks of the firm: when it pays, and what no policy of the grid finds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from analytics.tuning.choice import Choice, Costs, choose
+from analytics.tuning.redrawn import Spread, Weighed, spread
+
+FACTORS = (0.5, 2.0)
+"""Times the cost of a missed fault at which the choice is made again [1]; chosen: costs of what did
+not happen are guesses, and a guess is good to about a factor of two."""
+Lines = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True)
+class Stance:
+    """What would be recommended at `factor` times the cost of a missed fault; None: nothing."""
+
+    factor: float
+    lines: Lines | None
+
+
+@dataclass(frozen=True)
+class Consequences:
+    """The proposed policy against the one in force.
+
+    `visits_per_fault` [visits in vain] is what one more fault found takes, with its 95 % interval;
+    NaN where not more of both. `uncaught` faults a quarter are missed by every candidate, of those
+    with a current; `uncaught_spread` is its 95 % interval.
+    """
+
+    visits_per_fault: float
+    visits_per_fault_spread: Spread
+    uncaught: float
+    uncaught_spread: Spread
+    stances: tuple[Stance, ...]
+
+
+def consequences(
+    weighed: Weighed, choice: Choice, costs: Costs, quarters: int, most_visits: float | None
+) -> Consequences:
+    """Return them; the choice is made again with the cost of a missed fault halved and doubled."""
+    found = weighed.missed[weighed.place] - weighed.missed[choice.pick]
+    visits = weighed.wasted[choice.pick] - weighed.wasted[weighed.place]
+    is_both = (found > 0) & (visits > 0)
+    ratio = np.divide(visits, found, out=np.full_like(found, np.inf), where=is_both)
+    ratio = np.where(visits <= 0, 0.0, ratio)
+    loosest = weighed.missed.min(axis=0) / quarters
+    return Consequences(
+        float(ratio[0]) if is_both[0] else float("nan"),
+        spread(ratio),
+        float(loosest[0]),
+        spread(loosest),
+        tuple(_stance(weighed, costs, one, quarters, most_visits) for one in FACTORS),
+    )
+
+
+def _stance(
+    weighed: Weighed, costs: Costs, factor: float, quarters: int, most_visits: float | None
+) -> Stance:
+    other = choose(weighed, Costs(factor * costs.missed, costs.visit), quarters, most_visits)
+    return Stance(factor, weighed.grid.lines[other.pick] if other.is_recommended else None)
