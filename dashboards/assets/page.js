@@ -3,7 +3,7 @@
   const PRINT_WIDTH = 672; // px of A4 between its margins, at 96 px an inch
   const printWidth = (place) =>
     PRINT_WIDTH * (place.closest(".slots, .band") ? 0.475 : 0.455);
-  const PRINT_BAND = 170; // px of a case's band, so that two cases stand on a page
+  const PRINT_HEIGHTS = { ".band": 160, ".slots": 390 }; // px at most, so that two cases stand on a page
   const config = { displayModeBar: false, responsive: true, doubleClick: false, showTips: false };
   const waiting = new Set(document.querySelectorAll("[data-figure]"));
 
@@ -33,9 +33,11 @@
     for (const place of document.querySelectorAll("[data-figure]")) {
       draw(place);
       const size = width ? { width: width(place) } : { width: null, autosize: true };
-      if (place.closest(".band")) {
+      for (const [part, most] of Object.entries(PRINT_HEIGHTS)) {
+        if (!place.closest(part)) continue;
         place.dataset.height ||= place.style.height;
-        size.height = width ? PRINT_BAND : parseInt(place.dataset.height, 10);
+        const own = parseInt(place.dataset.height, 10);
+        size.height = width ? Math.min(own, most) : own;
         place.style.height = `${size.height}px`;
       }
       Plotly.relayout(place, size);

@@ -154,3 +154,34 @@ def test_the_page_reads_without_scripts(browser: Browser, made: Path) -> None:
         summary = seen.page.locator("summary").first
         summary.click()
         assert seen.page.locator("details[open] table").first.is_visible()
+
+
+def test_tables_stack_on_a_phone(browser: Browser, made: Path) -> None:
+    """No column is lost: each cell stands in full width under the words of its header."""
+    with opened(browser, made, "phone") as seen:
+        seen.page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true })")
+        wide = seen.page.evaluate(
+            "() => [...document.querySelectorAll('.scroll')].filter("
+            "(s) => s.scrollWidth > s.clientWidth + 1).length"
+        )
+        assert wide == 0
+        labels = seen.page.evaluate(
+            "() => [...document.querySelectorAll('td')].map("
+            "(td) => getComputedStyle(td, '::before').content)"
+        )
+        assert len(labels) > 100
+        assert all(label not in ("none", '""', "normal") for label in labels)
+
+
+def test_cases_stand_two_to_a_sheet(browser: Browser, made: Path) -> None:
+    """A4 leaves 267 mm = 1009 px: on paper no card is taller than half of that."""
+    with opened(browser, made, "desktop") as seen:
+        scroll_through(seen.page)
+        seen.page.emulate_media(media="print")
+        seen.page.set_viewport_size({"width": 673, "height": 1000})
+        seen.page.evaluate("dispatchEvent(new Event('beforeprint'))")
+        tall = seen.page.evaluate(
+            "() => [...document.querySelectorAll('.case')].map((c) => c.offsetHeight)"
+        )
+        assert tall
+        assert max(tall) <= 504
