@@ -87,7 +87,7 @@ def assemble(
         "measure_next": measure_next(row, unit),
         "cases": alike,
         "case_sentence": case_sentence(alike),
-        "ladders": beside(row["rise_k"], row["lift_k"], unit),
+        "ladders": beside(row["rise_k"], row["lift_k"], row["termination_rise_k"], unit),
         "learned_from": known,
         "notices": remarks(reading, row, in_force, known),
         "cautions": list(CAUTIONS),

@@ -8,9 +8,14 @@ from analytics.opinion.reading import shown_rise
 from analytics.statistics.figures import WORRY_RISE
 from analytics.statistics.ladders import OVER_AMBIENT, OVER_SIMILAR, Ladder
 
+PREFACE = "For reference; they ignore the current."
 LADDERS: dict[str, tuple[Ladder, str]] = {
-    "over_ambient": (OVER_AMBIENT, OVER_AMBIENT.title),
-    "over_similar": (OVER_SIMILAR, f"over the usual of its class, as if read {OVER_SIMILAR.title}"),
+    "over_ambient": (OVER_AMBIENT, f"{OVER_AMBIENT.title} at the face"),
+    "over_similar": (
+        OVER_SIMILAR,
+        f"over the usual of its class at the face, as if read {OVER_SIMILAR.title}",
+    ),
+    "termination_over_ambient": (OVER_AMBIENT, f"{OVER_AMBIENT.title} at the termination"),
 }
 """Code -> ladder and what its difference is taken over here."""
 WORRY_TITLE = "rise at which a practitioner starts to worry, whatever the class"
@@ -18,17 +23,22 @@ LADDER_SENTENCE = "{value} {title}: {band} ({source})."
 WORRY_SENTENCE = "{value} over ambient, the {title}: {band} ({source})."
 
 
-def beside(rise_k: float, lift_k: float | None, unit: str) -> list[dict[str, Any]]:
-    """Return what each ladder says of a rise over ambient [K] and over its like [K]."""
+def beside(
+    rise_k: float, lift_k: float | None, termination_rise_k: float | None, unit: str
+) -> list[dict[str, Any]]:
+    """Return what each ladder says of a face over ambient and its like, a termination [K]."""
     found = [_ladder("over_ambient", rise_k, unit)]
     if lift_k is not None:
         found.append(_ladder("over_similar", lift_k, unit))
+    if termination_rise_k is not None:
+        found.append(_ladder("termination_over_ambient", termination_rise_k, unit))
+    hottest = rise_k if termination_rise_k is None else max(rise_k, termination_rise_k)
     worry = {
         "code": "worry_rise",
         "title": WORRY_TITLE,
-        "value_k": rise_k,
+        "value_k": hottest,
         "edge_k": WORRY_RISE.value,
-        "band": "reached" if rise_k >= WORRY_RISE.value else "not reached",
+        "band": "reached" if hottest >= WORRY_RISE.value else "not reached",
         "source": WORRY_RISE.known,
     }
     edge = shown_rise(WORRY_RISE.value, unit)
@@ -63,4 +73,4 @@ def tables() -> dict[str, Any]:
     }
     worry = {"title": WORRY_TITLE, "edge_k": WORRY_RISE.value, "source": WORRY_RISE.known}
     sentences = {"ladder_sentence": LADDER_SENTENCE, "worry_sentence": WORRY_SENTENCE}
-    return {**ladders, "worry": worry, **sentences}
+    return {**ladders, "worry": worry, **sentences, "preface": PREFACE}

@@ -9,13 +9,15 @@ from analytics.opinion.reading import Reading, shown, shown_rise
 from analytics.opinion.remarks import hangs_on_floor
 
 PARTS = {
-    "read": "At the time of the inspection the {rating} A {poles}{name} measured {device} in air "
-    "of {ambient}, a rise of {rise}{load}{since}.",
+    "read": "At the time of the inspection the face of the {rating} A {poles}{name} measured "
+    "{device} in air of {ambient}, a rise of {rise}{load}{since}.",
+    "termination": "Its termination measured {degrees}, a rise of {rise}.",
+    "conductor": "Its wire measured {degrees}, a rise of {rise}.",
     "poles": "{poles}-pole ",
     "load": ", carrying {current} A ({share} % of its rating)",
     "no_load": ", with its current not measured",
     "since": ", {minutes} minutes after the loads came on",
-    "compared": "Comparable devices at that load usually rise by {low} to {high}.",
+    "compared": "Comparable devices at that load usually rise by {low} to {high} at the face.",
     "floor_open": "How warm the panel was inside was not measured; a warm panel would explain part "
     "of the rise, a cool one less.",
     "closing": "An infrared scan shows surfaces at one moment and under one load; it does not "
@@ -25,13 +27,18 @@ PARTS = {
     "proviso": " if its load runs that long",
     "normal": "This lies within what is usual for such a device at that load. No further "
     "evaluation is suggested on this reading alone.",
-    "overload": "Its warmth is explained by its current, which is above {limit}. Evaluation of "
-    "the circuit's load by a licensed electrician is recommended{proviso}.",
-    "suspect_connection": "This is warmer than its current explains. A connection or device fault "
-    "is suspected; evaluation by a licensed electrician is recommended.",
-    "overload_and_connection": "Its current is above {limit}, and it is warmer than that current "
-    "explains. Evaluation of the circuit's load, the connection and the device by a licensed "
-    "electrician is recommended.",
+    "overload": "{parts} explained by its current, which is above {limit}. Evaluation of the "
+    "circuit's load by a licensed electrician is recommended{proviso}.",
+    "warmth": "Its warmth is",
+    "even_warmth": "Its warmth, alike in face, termination and wire, is",
+    "suspect_connection": "{cause} A connection or device fault is suspected; evaluation by a "
+    "licensed electrician is recommended.",
+    "overload_and_connection": "{cause} Its current is above {limit}. Evaluation of the circuit's "
+    "load, the connection and the device by a licensed electrician is recommended.",
+    "peak": "Its termination is much hotter than the parts beside it.",
+    "hot_face": "Its face is warmer than its current explains.",
+    "hot_termination": "Its termination is warmer than its current explains.",
+    "hot_both": "Its termination and wire are warmer than its current explains.",
     "cannot_judge": "Under these conditions the reading allows no conclusion about the device or "
     "its connections.",
     "recheck": "The readings contradict each other and are to be taken again; no conclusion is "
@@ -44,16 +51,42 @@ CONTINUOUS_MINUTES = 180.0
 
 def paragraph(reading: Reading, row: dict[str, Any]) -> str:
     """Return the paragraph: what was read under which load, how it compares, who should look."""
-    parts = [_read(reading, row), _compared(row, reading.unit), _advice(reading, row)]
+    parts = [_read(reading, row), *_beside(reading, row), _compared(row, reading.unit)]
+    parts.append(_advice(reading, row))
     if hangs_on_floor(row):
         parts.append(PARTS["floor_open"])
     return " ".join(part for part in (*parts, PARTS["closing"]) if part)
+
+
+def cause(row: dict[str, Any]) -> str:
+    """Return which part is hot, and against what: its standard, its neighbours, its current."""
+    if row["beyond"] is not None:
+        return str(row["reason"])
+    if row["heat_pattern"] == "peaks_at_terminal" and not row["is_face_hot"]:
+        return PARTS["peak"]
+    if (row["terminal_residual_k"] or 0.0) > 0 and not row["is_face_hot"]:
+        return PARTS["hot_both" if (row["wire_z"] or 0.0) > 2 else "hot_termination"]
+    return PARTS["hot_face"]
+
+
+def _beside(reading: Reading, row: dict[str, Any]) -> list[str]:
+    """Return what the other parts read, one sentence each."""
+    return [
+        PARTS[name].format(
+            degrees=shown(getattr(reading, f"{name}_degc"), reading.unit),
+            rise=shown_rise(row[f"{name}_rise_k"], reading.unit),
+        )
+        for name in ("termination", "conductor")
+        if row[f"{name}_rise_k"] is not None
+    ]
 
 
 def _advice(reading: Reading, row: dict[str, Any]) -> str:
     is_over, minutes = bool(row["is_over_rating"]), reading.load_minutes or 0.0
     limit = PARTS["continuous"].format(share=f"{100 * row['load_continuous_share']:.0f}")
     return PARTS[row["verdict"]].format(
+        parts=PARTS["even_warmth" if row["heat_pattern"] == "even" else "warmth"],
+        cause=cause(row),
         limit=PARTS["rating"] if is_over else limit,
         proviso="" if is_over or minutes >= CONTINUOUS_MINUTES else PARTS["proviso"],
     )

@@ -12,11 +12,11 @@ from analytics.opinion.words import kind
 Row = dict[str, Any]
 
 FLOOR_DECIDES = (
-    "First read the panel's coolest breaker: the verdict hangs on how warm it is inside."
+    "First read the panel's coolest breaker: the verdict hangs on how warm the panel is."
 )
 FLOOR_MAY_TURN = "one in ten or more that the coolest breaker, which was not read, turns it"
-"""What a verdict that hangs on the floor says of its chance: the ends tried are those of one panel in
-ten below and above."""
+"""What a verdict that hangs on the floor says of its chance: the ends tried are those of one panel
+in ten below and above."""
 COOL_AS_AIR = "It is as cool as the air, within the limits of error of two readings."
 
 

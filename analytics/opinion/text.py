@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from analytics import columns
+from analytics.opinion.ladders import PREFACE
 from analytics.opinion.reading import shown_rise
 from analytics.opinion.remarks import FLOOR_MAY_TURN
 from analytics.opinion.words import chance, times
@@ -34,7 +35,7 @@ def lines(opinion: Opinion) -> list[str]:
     sections = (
         ("What would settle it", _settling(opinion)),
         ("Most alike", _cases(opinion)),
-        ("Published ladders, for reference only", [one["sentence"] for one in opinion["ladders"]]),
+        (f"Published ladders. {PREFACE}", [one["sentence"] for one in opinion["ladders"]]),
         ("What this rests on", _basis(opinion)),
         ("For the report", [opinion["paragraph"]]),
         ("Cautions", opinion["cautions"]),

@@ -1,7 +1,8 @@
 // Face, termination and wire, those that were read, each on its own healthy band: one row a channel.
 
 const CHANNEL_MARKS = {
-  termination: "M8 2a6 6 0 1 0 .01 0zM3.5 6.8h9v2.4h-9z", // the head of a screw
+  face: "M3.5 3.5h9v9h-9z", // the face of a breaker
+  termination: "M8 2.5l6 10.5h-12z", // a wedge, as a clamp's jaw
   conductor: "M3.5 5.5h9a2.5 2.5 0 0 1 0 5h-9a2.5 2.5 0 0 1 0 -5z", // a piece of wire
 };
 const ROW = 38; // height of a row [px]
@@ -52,9 +53,8 @@ function drawChannelRow(svg, s, row, y, mark, shown) {
     const usual = s.x(row.band.expectedK);
     shape(svg, "line", { class: "expected", x1: usual, x2: usual, y1: y - 9, y2: y + 9 });
   }
-  const own = row.channel === "face"
-    ? { class: "mark", fill: mark.colour } : { class: "other" };
-  drawMarkAt(svg, row.channel === "face" ? mark.path : CHANNEL_MARKS[row.channel], own, x, y, 1.15);
+  const own = mark ? { class: "mark", fill: mark.colour } : { class: "other" };
+  drawMarkAt(svg, mark ? mark.path : CHANNEL_MARKS[row.channel], own, x, y, 1.15);
   const text = shown.text(row.riseK);
   const isLeft = x + 16 + 8 * text.length > s.right;
   shape(svg, "text", { class: "this", x: isLeft ? x - 14 : x + 14, y: y + 5, "text-anchor": isLeft ? "end" : "start" }, text);
@@ -68,7 +68,19 @@ function drawChannels(place, data, found, mark, shown) {
   const s = channelScale(rows, width, shown.factor);
   const svg = shape(place, "svg", { viewBox: `0 0 ${width} ${bottom + 20}`, width, height: bottom + 20, "aria-hidden": "true" });
   drawChannelAxis(svg, s, bottom, shown.factor, shown.symbol);
-  rows.forEach((row, i) => drawChannelRow(svg, s, row, ROW * (i + 0.5), mark, shown));
+  const deciding = decidingChannel(found);
+  rows.forEach((row, i) =>
+    drawChannelRow(svg, s, row, ROW * (i + 0.5), row.channel === deciding ? mark : null, shown));
+}
+
+// the channel that gave the verdict: it carries the verdict's own mark
+function decidingChannel(found) {
+  const { beyond, isFaceHot, heatPattern, terminalK } = found;
+  if (!found.isSuspect && found.verdict !== "overload_and_connection") return "face";
+  if (beyond === "insulation" || beyond === "wire") return "conductor";
+  if (beyond === "termination") return "termination";
+  if (beyond === "face" || isFaceHot) return "face";
+  return heatPattern === "peaks_at_terminal" || terminalK > or(found.liftK, 0) ? "termination" : "face";
 }
 
 // the same for those who cannot see it

@@ -26,11 +26,30 @@ function readSentence(data, reading, shown, unit) {
   });
 }
 
+// paragraph._beside
+function besideSentences(data, reading, shown, unit) {
+  return ["termination", "conductor"].filter((name) => isKnown(reading[`${name}RiseK`])).map((name) =>
+    filled(data.paragraph[name], {
+      degrees: degreesText(reading[`${name}Degc`], unit), rise: riseText(reading[`${name}RiseK`], shown),
+    }));
+}
+
+// paragraph.cause
+function causeSentence(data, found) {
+  const parts = data.paragraph;
+  if (found.beyond !== null) return found.reason;
+  if (found.heatPattern === "peaks_at_terminal" && !found.isFaceHot) return parts.peak;
+  if (found.terminalK > 0 && !found.isFaceHot) return found.wireZ > 2 ? parts.hot_both : parts.hot_termination;
+  return parts.hot_face;
+}
+
 // paragraph._advice
 function adviceSentence(data, found) {
   const parts = data.paragraph;
   const isLong = found.isOverRating || found.reading.minutes >= data.constants.continuousMinutes;
   return filled(parts[found.verdict], {
+    parts: found.heatPattern === "even" ? parts.even_warmth : parts.warmth,
+    cause: causeSentence(data, found),
     limit: found.isOverRating ? parts.rating : filled(parts.continuous, { share: percentOf(found.continuousShare) }),
     proviso: isLong ? "" : parts.proviso,
   });
@@ -42,6 +61,7 @@ function reportParagraph(data, found, next, shown, unit) {
   const isCompared = isKnown(found.lowerK) && found.verdict !== "recheck";
   return [
     readSentence(data, found.reading, shown, unit),
+    ...besideSentences(data, found.reading, shown, unit),
     isCompared ? filled(parts.compared, { low: riseText(found.lowerK, shown), high: riseText(found.upperK, shown) }) : "",
     adviceSentence(data, found),
     hangsOnFloor(found, next) ? parts.floor_open : "",
@@ -58,11 +78,12 @@ function ladderWord(ladder, riseK) {
 // ladders.beside
 function ladderSentences(data, found, shown) {
   const { ladders } = data;
-  const rows = [["overAmbient", found.reading.riseK], ["overSimilar", found.liftK]];
+  const rows = [["overAmbient", found.reading.riseK], ["overSimilar", found.liftK],
+    ["terminationOverAmbient", found.reading.terminationRiseK]];
   const told = rows.filter(([, k]) => isKnown(k)).map(([code, k]) => filled(ladders.ladderSentence, {
     value: riseText(k, shown), title: ladders[code].title, band: ladderWord(ladders[code], k), source: ladders[code].source,
   }));
   const { title, edgeK, source } = ladders.worry;
-  const band = found.reading.riseK >= edgeK ? "reached" : "not reached";
+  const band = greatest(found.reading.riseK, found.reading.terminationRiseK) >= edgeK ? "reached" : "not reached";
   return [...told, filled(ladders.worrySentence, { value: riseText(edgeK, shown), title, band, source })];
 }

@@ -73,7 +73,9 @@ function showPicture(found, shown) {
   at("key-own").hidden = isKnown(found.reading.load) && !(found.reading.load >= LEAST_PROJECTED);
   if (!at("more").offsetParent) return; // folded: drawn once it is opened
   const mark = DATA.marks[found.verdict];
-  drawPicture(at("picture"), DATA, found, mark, shown);
+  // the picture is of the face: where another part is hot, the face gets a plain mark there too
+  const faceMark = decidingChannel(found) === "face" ? mark : { path: CHANNEL_MARKS.face, colour: "var(--ink)" };
+  drawPicture(at("picture"), DATA, found, faceMark, shown);
   const { terminationRiseK, conductorRiseK } = found.reading;
   const isRead = isKnown(terminationRiseK) || isKnown(conductorRiseK);
   at("channels-figure").hidden = !isRead;
