@@ -14,6 +14,7 @@ from dashboards.quarter_listed import FLAGGED
 from dashboards.quarter_records import BandPoint, Case, QuarterRecord, Slot
 
 NOTE_LETTERS = 300
+CUT = "… (cut here; cases.csv has all of it)"
 TABLE_LOADS = (0.2, 0.4, 0.6, 0.8, 1.0)
 
 
@@ -57,7 +58,7 @@ def _part(number: int, case: Case, record: QuarterRecord, scale: theme.RiseScale
         ),
         next_step=case.next_step,
         remark=_remark(case, slots),
-        note=note if len(note) <= NOTE_LETTERS else note[: NOTE_LETTERS - 1] + "…",
+        note=note if len(note) <= NOTE_LETTERS else note[:NOTE_LETTERS] + CUT,
         facts=_facts(case, scale),
         band=_band(number, case, points, scale) if points else None,
         panel=_panel(number, case, slots, scale),

@@ -196,6 +196,9 @@ def test_a_page_runs_nothing_and_fits(
     if name.startswith("quarter"):
         assert "{{7*7}}" in shown
         assert max(map(len, shown.split())) < 400
+        assert "… (cut here; cases.csv has all of it)" in shown
+        tables = (told[0] / "pages" / "2026Q3-tables" / "cases.csv").read_text(encoding="utf-8")
+        assert hostile.LONG.replace("\u202e", "") in tables
 
 
 def _without_plotly(shown: str) -> str:
