@@ -9,6 +9,7 @@ import pyarrow.parquet as pq
 import pytest
 
 from analytics.cli.export import SUBJECTS
+from analytics.cli.output import guarded
 from analytics.columns import READING_COLUMNS, SCREENING_COLUMNS
 from analytics.errors import NotEnoughDataError
 from analytics.export import SUBJECTS as KNOWN
@@ -84,3 +85,12 @@ def test_a_failed_export_leaves_the_older_file(tmp_path: Path) -> None:
         export(warehouse, "screening", older)
     assert older.read_text() == "older"
     assert sorted(p.name for p in tmp_path.iterdir()) == ["new.duckdb", "s.csv"]
+
+
+def test_the_guard_of_printed_rows_is_that_of_files() -> None:
+    cells = [f"{sign}1" for sign in "=+-@\t\r\n＝＋－＠'a 5\"~"] + ["", "a=b"]
+    with open_store() as warehouse:
+        found = [warehouse.fetch("select guarded_cell($cell)", {"cell": c})[0][0] for c in cells]
+    assert found == [guarded(cell) for cell in cells]
+    assert found[:11] == [f"'{cell}" for cell in cells[:11]]
+    assert found[11:] == cells[11:]
