@@ -26,7 +26,7 @@ BESIDE = (
     ("tuning.html", "Where to draw the lines"),
     ("pocket.html", "Judge a reading on a phone"),
 )
-"""Pages that the index links where they are in the folder: file, words."""
+"""Pages that the index and every quarter link where they are in the folder: file, words."""
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ def _write(
     record = collect(warehouse, quarter, looked.upto(quarter) if looked else None)
     tables = write_tables(warehouse, record, out)
     path = page_path(out, quarter)
-    made = page(record, unit, tables.name)
+    made = page(record, unit, tables.name, _beside(out))
     write(render(made), path)
     pictures = None
     if form:
@@ -102,7 +102,10 @@ def _write_index(
         trends = looked.upto(last) if looked else None
         record = collect_overview(warehouse, last, trends)
     pages = {one: page_path(out, one).name for one in held if page_path(out, one).exists()}
-    beside = tuple((name, words) for name, words in BESIDE if (out / name).exists())
     path = index_path(out)
-    write(render(index_page(record, pages, beside), "index"), path)
+    write(render(index_page(record, pages, _beside(out)), "index"), path)
     return path
+
+
+def _beside(out: Path) -> tuple[tuple[str, str], ...]:
+    return tuple((name, words) for name, words in BESIDE if (out / name).exists())

@@ -47,7 +47,7 @@ TABLES = (
               lambda record: record.counts),
     TableFile("limits", "Control chart of the firm’s shares", trends.QuarterShare,
               _of_trends("quarters")),
-    TableFile("moves", "Changes with the mix of cases held", trends.Move, _of_trends("moves")),
+    TableFile("moves", "Changes, like for like", trends.Move, _of_trends("moves")),
     TableFile("repeats", "Devices read again, changes in K", trends.Pairs, _of_trends("pairs")),
     TableFile("worse", "Devices that grew hotter for their current, in K", trends.Worse, _worse),
     TableFile("courses", "Cameras, inspectors, offices in K and makes in 1, by quarter",

@@ -94,7 +94,7 @@ def _trial(habit: Habit, row: Protocol, others: list[Protocol]) -> Trial:
         chance=_chance(habit, row, others),
         since=row.quarter,
         family="protocol",
-        detail=f"{hits} of {total}, others {other_hits} of {other_total}",
+        detail=f"{hits:,} of {total:,}, others {other_hits:,} of {other_total:,}",
     )
 
 

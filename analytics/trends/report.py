@@ -18,6 +18,10 @@ def lines(trends: Trends, *, is_all: bool = False) -> list[str]:
     for one in now:
         told.append(_share("Flagged", one.flagged))
         told.append(_share("Over the current limit", one.overload))
+    if trends.moves:
+        told.append(
+            "Like for like, the mix of classes, loads, air temperatures and offices held equal:"
+        )
     told += [_move(one) for one in trends.moves]
     told += ["", *_signal_lines(trends)]
     if is_all:
@@ -61,7 +65,7 @@ def _move(one: Move) -> str:
     word = "Flagged share" if one.measure == "flagged" else "Overload share"
     against = one.against if one.against.startswith("a quarter") else f"against {one.against}"
     chance = "no more than chance brings" if one.p_value > 0.05 else f"p = {one.p_value:.3f}"
-    return (
-        f"{word}, mix of cases held: {100 * one.difference:+.2f} points {against} "
-        f"(95 % interval {100 * one.low:+.2f} to {100 * one.high:+.2f}; {chance})."
+    size, low, high = (
+        f"{100 * x:+.2f}".replace("-", "−") for x in (one.difference, one.low, one.high)
     )
+    return f"{word}: {size} points {against} (95 % interval {low} to {high}; {chance})."

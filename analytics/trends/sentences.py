@@ -127,14 +127,16 @@ def _ratio(trial: Trial, unit: str) -> str:
     span = f"{trial.size:.2f} times as many (95 % interval {trial.low:.2f} to {trial.high:.2f})"
     when = trial.quarter if trial.since == trial.quarter else f"{trial.since} to {trial.quarter}"
     past = trial.against == "its own past"
-    rest = "from its past, the mix of cases held" if past else "from others on the same cases"
-    return f"{_who(trial)} has {found} {what} in {when}, {expected} expected {rest}: {span}"
+    rest = "from its past, like for like" if past else "from others on the same cases"
+    return f"{_who(trial)} has {int(found):,} {what} in {when}, {expected} expected {rest}: {span}"
 
 
 def _habit(trial: Trial, unit: str) -> str:
     own, others = trial.detail.split(", others ")
     text = HABIT_WORDS[trial.measure].format(share=own)
-    size, low, high = (f"{100 * x:+.0f}" for x in (trial.size, trial.low, trial.high))
+    size, low, high = (
+        f"{100 * x:+.0f}".replace("-", "−") for x in (trial.size, trial.low, trial.high)
+    )
     return (
         f"{_who(trial)} {text} in {trial.quarter}, colleagues in {others}: {size} points "
         f"(95 % interval {low} to {high})"

@@ -43,6 +43,16 @@
       Plotly.relayout(place, size);
     }
   };
+  // A figure that was drawn while folded away takes its width when it is unfolded.
+  for (const fold of document.querySelectorAll("details.quiet")) {
+    fold.addEventListener("toggle", () => {
+      if (!fold.open) return;
+      for (const place of fold.querySelectorAll("[data-figure]")) {
+        draw(place);
+        Plotly.Plots.resize(place);
+      }
+    });
+  }
   addEventListener("beforeprint", () => resize(printWidth));
   addEventListener("afterprint", () => resize(null));
 })();

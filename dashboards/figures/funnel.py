@@ -63,6 +63,14 @@ def _top(point: FunnelPoint) -> float:
     return point.limits[1] if point.limits else 0.0
 
 
+def _is_outer(point: FunnelPoint, points: Sequence[FunnelPoint]) -> bool:
+    """Whether it lies beyond its limits, or is the highest or lowest of all."""
+    ratios = [one.ratio for one in points]
+    if point.ratio in (min(ratios), max(ratios)):
+        return True
+    return point.limits is not None and not point.limits[0] <= point.ratio <= point.limits[1]
+
+
 def _colour(point: FunnelPoint) -> str:
     return theme.VIOLET if point.is_named else theme.TEAL
 
@@ -90,12 +98,16 @@ def _add_limits(drawn: go.Figure, points: Sequence[FunnelPoint]) -> None:
 
 
 def _add_dots(drawn: go.Figure, points: Sequence[FunnelPoint]) -> None:
+    widest = max(point.expected for point in points)
+    named = {point.name for point in points if point.is_named or _is_outer(point, points)}
     drawn.add_scatter(
         x=[point.expected for point in points],
         y=[point.ratio for point in points],
         mode="markers+text",
-        text=[theme.safe_text(point.name, 22) if point.is_named else "" for point in points],
-        textposition="top left",
+        text=[theme.safe_text(point.name, 22) if point.name in named else "" for point in points],
+        textposition=[
+            "middle left" if 2 * point.expected > widest else "middle right" for point in points
+        ],
         marker={
             "color": [_colour(point) for point in points],
             "symbol": ["diamond" if point.is_named else "circle" for point in points],

@@ -68,6 +68,7 @@ class QuarterPage:
     method: list[str]
     versions_table: Table | None
     files: list[tuple[str, str]]
+    beside: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
 
     @property
@@ -93,10 +94,12 @@ def rise_scale(unit: str) -> theme.RiseScale:
     return SHOWN[unit]
 
 
-def page(record: QuarterRecord, unit: str, folder: str = "") -> QuarterPage:
+def page(
+    record: QuarterRecord, unit: str, folder: str = "", beside: tuple[tuple[str, str], ...] = ()
+) -> QuarterPage:
     """Put a record into words, tables and figures, rises in `unit` (degF or degC).
 
-    `folder` is that of its tables as CSV, beside the page; without one none is named.
+    `folder` is that of its tables as CSV, `beside` (link, words) of further pages there.
     """
     has_readings = bool(record.now.reading_count)
     scale = rise_scale(unit)
@@ -133,6 +136,7 @@ def page(record: QuarterRecord, unit: str, folder: str = "") -> QuarterPage:
         method=quarter_method.paragraphs(record),
         versions_table=quarter_method.versions_table(record),
         files=[(f"{folder}/{one.name}.csv", one.title) for one in TABLES] if folder else [],
+        beside=beside,
         cautions=CAUTIONS,
     )
 
@@ -147,7 +151,9 @@ def _days(record: QuarterRecord) -> str:
     if not held:
         return ""
     first, last = held[0].first_on.isoformat(), held[0].last_on.isoformat()
-    return f"Readings of {first}" if first == last else f"Readings from {first} to {last}"
+    days = f"Readings of {first}" if first == last else f"Readings from {first} to {last}"
+    seen = [one.found_at for one in record.listed if one.found_at is not None]
+    return f"{days}; examined up to {max(seen).date().isoformat()}" if seen else days
 
 
 def _cases_sentence(record: QuarterRecord) -> str:

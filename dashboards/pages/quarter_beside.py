@@ -10,7 +10,7 @@ from dashboards.figures import funnel, offsets
 from dashboards.pages import quarter_signals as told
 from dashboards.pages.parts import Figure, Table, count, figure, listed, table
 from dashboards.pages.quarter_drift import MEASURES, Unit, unit_of
-from dashboards.pages.quarter_words import PLURAL, amount, by_name, shown_name, span
+from dashboards.pages.quarter_words import PLURAL, amount, by_name, left_out, shown_name, span
 from dashboards.quarter_records import QuarterRecord
 from dashboards.theme import RiseScale
 
@@ -106,7 +106,7 @@ def _funnel_table(subject: str, measure: str, rows: list[Standing], loud: set[st
         )
         for one in rows
     ]
-    caption = f"Readings {COUNTED[measure]} over a year by {subject}, the mix of cases held"
+    caption = f"Readings {COUNTED[measure]} over a year by {subject}, like for like"
     return table(caption, headers, body)
 
 
@@ -139,6 +139,8 @@ def levels(subject: str, record: QuarterRecord, scale: RiseScale) -> list[Figure
         for one in points
     ]
     sentence = _level_sentence(subject, record, sorted(loud, key=by_name), unit)
+    if subject != "make":
+        sentence += left_out(subject, [one.level_name for one in points], record)
     drawn = offsets.figure(rows, f"beside others, {unit.axis}")
     return [figure(f"level-{subject}", sentence, drawn, _level_table(subject, points, loud, unit))]
 

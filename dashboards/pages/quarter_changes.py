@@ -1,4 +1,4 @@
-"""What changed: shares over the quarters on their charts, with the mix held, devices read again."""
+"""What changed: shares over the quarters on their charts, like for like, devices read again."""
 
 from __future__ import annotations
 
@@ -119,7 +119,7 @@ def _step(measure: str, row: QuarterCount) -> str:
 
 
 def moves(record: QuarterRecord) -> Figure | None:
-    """Return the changes with the mix of cases held; None where nothing can be set beside."""
+    """Return the changes like for like; None where nothing can be set beside."""
     held = record.trends.moves if record.trends else ()
     if not held:
         return None
@@ -162,7 +162,10 @@ def _ends(one: Move) -> str:
 
 def _moves_sentence(quarter: str, held: tuple[Move, ...]) -> str:
     """Say what moved, class, load, air and office held; a diamond stands for each that did."""
-    start = f"Change of {quarter} with the mix of cases held (class, load, air, office)"
+    start = (
+        f"Change of {quarter} like for like (the mix of classes, loads, air temperatures and "
+        "offices held equal)"
+    )
     loud = [one for one in held if is_loud(one)]
     if not loud:
         return f"{start}: no share moved more than chance brings."
@@ -186,7 +189,7 @@ def _moves_table(held: tuple[Move, ...]) -> Table:
         for one in held
     ]
     headers = ("share", "compared", "points", "95 % interval", "p")
-    return table("Changes with the mix of cases held", headers, rows, text_columns=2)
+    return table("Changes, like for like", headers, rows, text_columns=2)
 
 
 def pairs(record: QuarterRecord, scale: RiseScale) -> Figure | None:

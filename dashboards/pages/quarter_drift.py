@@ -9,7 +9,15 @@ from analytics.trends.records import Point
 from dashboards.figures import course, offsets
 from dashboards.pages import quarter_signals as told
 from dashboards.pages.parts import Figure, Table, count, figure, listed, table
-from dashboards.pages.quarter_words import PLURAL, amount, by_name, finite, shown_name, span
+from dashboards.pages.quarter_words import (
+    PLURAL,
+    amount,
+    by_name,
+    finite,
+    left_out,
+    shown_name,
+    span,
+)
 from dashboards.quarter_records import QuarterRecord
 from dashboards.theme import RiseScale
 
@@ -21,9 +29,14 @@ MOST_COURSES = 4
 
 @dataclass(frozen=True)
 class DriftPart:
-    """One kind of subject: heading, a sentence, the figures of all and of the named."""
+    """One kind of subject: heading, a sentence, the figures of all and of the named.
+
+    A quiet one, in which nothing moved, is folded under its summary.
+    """
 
     heading: str
+    summary: str
+    is_quiet: bool
     sentence: str
     all: Figure | None
     courses: list[Figure]
@@ -64,8 +77,12 @@ def _part(kind: str, own: list[Point], record: QuarterRecord, scale: RiseScale) 
     loud = sorted({name for name, quarter in named if quarter == record.quarter}, key=by_name)
     unit = unit_of(kind, scale)
     sentence = _sentence(kind, now, loud, unit)
+    if now and kind != "make":
+        sentence += left_out(kind, [one.level_name for one in now], record)
     return DriftPart(
         heading=f"{PLURAL[kind].capitalize()} against their own past",
+        summary=_summary(kind, now),
+        is_quiet=not loud and not _beyond(kind, now, loud, unit),
         sentence=sentence,
         all=_all(kind, now, set(loud), unit, sentence) if now else None,
         courses=[
@@ -73,6 +90,12 @@ def _part(kind: str, own: list[Point], record: QuarterRecord, scale: RiseScale) 
             for name in loud[:MOST_COURSES]
         ],
     )
+
+
+def _summary(kind: str, now: list[Point]) -> str:
+    if not now:
+        return f"{PLURAL[kind].capitalize()}: none has a past of its own yet"
+    return f"{count(len(now), kind, PLURAL[kind])}: none moved more than chance brings"
 
 
 def _sentence(kind: str, now: list[Point], loud: list[str], unit: Unit) -> str:

@@ -106,8 +106,8 @@ def _changed(record: QuarterRecord) -> Markup:
 def _moved(record: QuarterRecord, flagged: Move, over: Move) -> Markup:
     now, last = record.counts[-1], record.counts[-2]
     return Markup(
-        "{}. {}. The points compare like with like: the mix of classes, loads, air temperatures "
-        "and offices is held equal."
+        "{}. {}. The points are like for like: the mix of classes, loads, air temperatures and "
+        "offices is held equal."
     ).format(
         _course("Flagged devices", flagged, now.flagged, last.flagged, last.quarter),
         _course("Devices over the current limit", over, now.overload, last.overload, last.quarter),
@@ -164,8 +164,13 @@ def tiles(record: QuarterRecord) -> list[Tile]:
     """Return the five numbers of the quarter."""
     now = record.now
     judged = theme.share(now.judged_count / now.reading_count) if now.reading_count else "–"
+    several = ", some of several panels" if now.panel_count > now.inspection_count else ""
     return [
-        Tile("panels", f"{now.panel_count:,}", count(now.inspection_count, "inspection")),
+        Tile(
+            "panels",
+            f"{now.panel_count:,}",
+            f"in {count(now.inspection_count, 'inspection')}{several}",
+        ),
         Tile("readings", f"{now.reading_count:,}", f"{now.clamped_count:,} with a current"),
         Tile("judged", f"{now.judged_count:,}", f"{judged} of readings"),
         Tile("flagged", f"{now.flagged_count:,}", _of(now.flagged), "suspect_connection"),

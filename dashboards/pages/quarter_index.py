@@ -79,8 +79,9 @@ def _signals(record: QuarterRecord, counts: list[QuarterCount]) -> Markup:
     if not found:
         return Markup("In none of them anything stands apart more than chance brings.")
     return Markup(
-        "In {} of them something or somebody stands apart more than chance brings, lastly in {}."
-    ).format(f"{len(found):,}", found[-1])
+        "In <b>{} of the {}</b> something differed from the others, or from its own past, by more "
+        "than chance brings. The latest, {}: {}."
+    ).format(f"{len(found):,}", count(len(counts), "quarter"), found[-1], brief(record, found[-1]))
 
 
 def _row(row: QuarterCount, record: QuarterRecord, href: str) -> IndexRow:

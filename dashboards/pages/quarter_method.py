@@ -21,8 +21,8 @@ def paragraphs(record: QuarterRecord) -> list[str]:
         f"no panel effect that it shaped, judges itself.{_thresholds(record)}",
         "Shares are of the readings that could be judged. Their intervals are Wilson’s 95 % "
         "intervals; they take readings as independent, so they are a little too narrow where "
-        "faults come several to a panel. Limits, funnels and changes with the mix of cases held "
-        "allow for that.",
+        "faults come several to a panel. Limits, funnels and changes like for like allow for "
+        "that.",
         "What changes and who stands apart: cameras, inspectors, offices and makes are followed by "
         "what their readings run too warm together, each against its own past with the others’ "
         "change taken off, on Shewhart’s chart and a moving average; counts are set against what "

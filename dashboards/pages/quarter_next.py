@@ -52,12 +52,17 @@ def _examine(record: QuarterRecord, scale: RiseScale) -> list[NextLine]:
     hot = sorted(open_ones, key=lambda one: -one.hottest_k)[:MOST_HOT]
     number = len(open_ones)
     names = "; ".join(_hot(one, scale) for one in hot)
-    who = count(number, "flagged device")
+    whole = sum(one.is_flagged for one in record.listed)
+    who = _of(number, whole, "flagged device")
     why = (
         f"No licensed electrician has seen {'it' if number == 1 else 'them'} yet"
         f"{_most(open_ones)}. {'It is' if number == 1 else 'The hottest:'} {names}."
     )
     return [NextLine(f"Have {who} examined.", why, "#act")]
+
+
+def _of(number: int, whole: int, noun: str) -> str:
+    return count(number, noun) if number == whole else f"{number:,} of the {whole:,} {noun}s"
 
 
 def _hot(one: Listed, scale: RiseScale) -> str:
@@ -91,7 +96,13 @@ def _loads(record: QuarterRecord) -> list[NextLine]:
         f"{slot_words(most.position, most.poles)}, at {theme.share(most.load_fraction)} of its "
         "rating."
     )
-    return [NextLine(f"Have the loads of {count(number, 'device')} looked at.", why, "#act")]
+    return [
+        NextLine(
+            f"Have the loads of {_of(number, len(over), 'overloaded device')} looked at.",
+            why,
+            "#act",
+        )
+    ]
 
 
 def _habits(record: QuarterRecord) -> list[NextLine]:

@@ -13,9 +13,15 @@ def unjudged_sentence(record: QuarterRecord) -> str:
     if not now.unjudged_count:
         return "Every reading that does not contradict itself could be judged."
     part = theme.share(now.unjudged_count / now.reading_count)
+    again = (
+        f" and {now.recheck_count:,} contradict themselves (see data quality)"
+        if now.recheck_count
+        else ""
+    )
     return (
-        f"{count(now.unjudged_count, 'reading')} ({part}) could not be judged. That says nothing "
-        "for or against the devices; the table says what would settle it."
+        f"Of {count(now.reading_count, 'reading')}, {now.judged_count:,} were judged, "
+        f"{now.unjudged_count:,} ({part}) could not be judged{again}. That says nothing for or "
+        "against the devices; the table says what would settle it."
     )
 
 
@@ -38,7 +44,7 @@ def unjudged_table(record: QuarterRecord) -> Table | None:
         "reason given, for example",
         "readings",
         "share",
-        "panel visits",
+        "visits of a panel",
     )
     return table("Readings that could not be judged", headers, rows, text_columns=2)
 

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 
 from dashboards import theme
+from dashboards.pages.parts import listed
+from dashboards.quarter_records import QuarterRecord
 
 PLURAL = {
     "class": "classes",
@@ -20,8 +23,8 @@ def amount(value: float, digits: int = 1, *, is_signed: bool = False) -> str:
     """Write a number with its decimals and a true minus; a dash where there is none."""
     if not math.isfinite(value):
         return "–"
-    text = f"{value:+.{digits}f}" if is_signed else f"{value:.{digits}f}"
-    return text.replace("-", "−")
+    text = f"{value:+,.{digits}f}" if is_signed else f"{value:,.{digits}f}"
+    return text.lstrip("+-") if not text.strip("+-0.") else text.replace("-", "−")
 
 
 def span(low: float, high: float, digits: int = 1, *, is_signed: bool = False) -> str:
@@ -42,6 +45,23 @@ def shown_name(subject: str, level: str) -> str:
     if subject == "class":
         return class_word(level)
     return level if len(level) <= 40 else level[:39] + "…"
+
+
+def left_out(kind: str, names: Iterable[str], record: QuarterRecord) -> str:
+    """Say who read in the quarter and is not drawn, and why; nothing where all are."""
+    drawn = set(names)
+    missing = [
+        row.level
+        for row in record.level_rows(kind)
+        if row.level not in drawn and row.level != "not noted" and row.judged_count
+    ]
+    if not missing:
+        return ""
+    who = listed([shown_name(kind, name) for name in sorted(missing, key=by_name)])
+    return (
+        f" Left out: {who}, with too few inspections, now or earlier, in which the air temperature "
+        "was really read."
+    )
 
 
 def class_word(device_class: str) -> str:

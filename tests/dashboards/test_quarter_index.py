@@ -67,7 +67,10 @@ def test_a_row_holds_counts_shares_signals() -> None:
     assert made.rows[2].signals == "Nothing stands apart more than chance brings."
     words = _words(render(made, "index"))
     assert "3 quarters of panel scans, 2025Q4 to 2026Q3" in words
-    assert "In 2 of them something or somebody stands apart more than chance brings" in words
+    assert (
+        "In 2 of the 3 quarters something differed from the others, or from its own past" in words
+    )
+    assert "The latest, 2026Q3: firm the whole firm has 1.6 times" in words
 
 
 def test_an_index_of_nothing_says_so(tmp_path: Path) -> None:

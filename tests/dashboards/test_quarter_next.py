@@ -60,15 +60,15 @@ def test_what_is_open_comes_first_and_names_the_hottest(record: QuarterRecord) -
     """20 K and 100 K are 36 and 180 °F; the hotter but examined device 4 is left out."""
     told = _told(replace(record, listed=ROWS))
     assert list(told)[:2] == [
-        "Have 3 flagged devices examined.",
-        "Have the loads of 1 device looked at.",
+        "Have 3 of the 5 flagged devices examined.",
+        "Have the loads of 1 of the 2 overloaded devices looked at.",
     ]
-    assert told["Have 3 flagged devices examined."] == (
+    assert told["Have 3 of the 5 flagged devices examined."] == (
         "No licensed electrician has seen them yet; most are in office b (2). The hottest: panel "
         "P2, slot 4 (36 °F above the air, its termination 180 °F); panel P1, slot 4 (36 °F above "
         "the air); panel P3, slot 4 (36 °F above the air)."
     )
-    assert told["Have the loads of 1 device looked at."].endswith(
+    assert told["Have the loads of 1 of the 2 overloaded devices looked at."].endswith(
         "It is panel P5, slots 4 and 6, at 120 % of its rating."
     )
 
@@ -95,10 +95,10 @@ def test_a_camera_is_compared_where_it_is_named_or_beyond_the_grey(record: Quart
     level = next(
         f for s in page(quiet, "degF").standings for f in s.figures if f.id == "level-camera"
     )
-    assert level.sentence.endswith(
+    assert (
         "none for certain; C2 reads 5.4 °F above the others, beyond the grey; with 3 cameras "
-        "compared that is not yet certain: compare the camera."
-    )
+        "compared that is not yet certain: compare the camera. Left out: cam-"
+    ) in level.sentence
     assert "diamond" not in level.spec
 
 
@@ -188,3 +188,37 @@ def test_no_part_is_told_where_none_is_known(record: QuarterRecord) -> None:
     assert heat_words(case, SCALE)
     assert heat_words(replace(case, usual_load_k=None), SCALE) == ""
     assert heat_words(replace(case, usual_load_k=2 * case.rise_k), SCALE) == ""
+
+
+def test_who_is_not_drawn_is_named(record: QuarterRecord) -> None:
+    """The made-up trends know C1, C2 and C10 alone; the fleet's own cameras are not among them."""
+    row = next(row for row in record.standings if row.subject == "camera" and row.judged_count)
+    rows = tuple(replace(row, level=name) for name in ("C1", "C2", "C10", "C4", "not noted"))
+    drifts = page(replace(record, standings=rows), "degF").drifts
+    assert drifts[0].sentence.endswith(
+        "Left out: C4, with too few inspections, now or earlier, in which the air temperature was "
+        "really read."
+    )
+    assert "Left out" not in page(replace(record, standings=rows[:3]), "degF").drifts[0].sentence
+
+
+def test_what_did_not_move_is_folded(record: QuarterRecord) -> None:
+    made = page(record, "degF")
+    assert [(one.heading.split()[0], one.is_quiet) for one in made.drifts] == [
+        ("Cameras", False), ("Inspectors", True), ("Offices", True), ("Makes", True),
+    ]  # fmt: skip
+    folded = re.findall(r'<details class="quiet"><summary>(.*?)</summary>', render(made))
+    assert folded[0] == "4 inspectors: none moved more than chance brings"
+    assert len(folded) == 3
+
+
+def test_the_top_says_up_to_when_devices_were_examined(record: QuarterRecord) -> None:
+    assert "examined" not in page(replace(record, listed=()), "degF").days
+    assert page(replace(record, listed=ROWS), "degF").days.endswith("; examined up to 2026-07-09")
+
+
+def test_pages_in_the_folder_are_linked(record: QuarterRecord) -> None:
+    beside = (("tuning.html", "Where to draw the lines"),)
+    text = render(page(record, "degF", "", beside))
+    assert '<a href="tuning.html">where to draw the lines</a>' in text
+    assert "tuning.html" not in render(page(record, "degF"))

@@ -62,7 +62,7 @@ def test_the_headline_comes_first(text: str) -> None:
         "Flagged devices are neither rising nor falling : 27 %, up from 25 % in 2026Q2 "
         "(+2.00 points, 95 % interval −1.00 to +5.00: no more than chance brings). ",
         "Devices over the current limit are not rising : 18 %, down from 25 % in 2026Q2 "
-        "(−3.00 points, 95 % interval −5.50 to −0.50). The points compare like with like",
+        "(−3.00 points, 95 % interval −5.50 to −0.50). The points are like for like",
         "Of 40 comparisons of cameras, inspectors, offices, makes, classes and the firm 6 show "
         "more than chance brings : ",
         SHORT_CAUTION,
