@@ -28,7 +28,7 @@ class Policy:
     flag_termination_rise_k: float
     flag_face_rise_k: float
     flag_wire_degc: float
-    flag_idle_lift_k: float
+    flag_like_lift_k: float
     load_continuous_share: float
     load_any_share: float
     load_gate_share: float
@@ -89,7 +89,7 @@ UNCALIBRATED = {"calibration_intercept": 0.0, "calibration_slope": 1.0}
 """Lines that a policy may leave out, with what stands then: chances as the fleet teaches them."""
 NEVER = 1000.0
 """A rise [K] or temperature [°C] that no reading reaches: such a line flags nothing."""
-STANDARDS = ("flag_termination_rise_k", "flag_face_rise_k", "flag_wire_degc", "flag_idle_lift_k")
+STANDARDS = ("flag_termination_rise_k", "flag_face_rise_k", "flag_wire_degc", "flag_like_lift_k")
 """Lines that no baseline moves; a policy that leaves them out is given those of the default."""
 NEUTRAL = {**UNCALIBRATED, **dict.fromkeys(STANDARDS, NEVER)}
 """Where a line changes nothing."""
@@ -113,7 +113,7 @@ LEAST: dict[str, float] = {
     "flag_termination_rise_k": 30.0,
     "flag_face_rise_k": 30.0,
     "flag_wire_degc": 60.0,
-    "flag_idle_lift_k": 10.0,
+    "flag_like_lift_k": 10.0,
 }
 """Least value that makes sense; chosen: a breaker's usual rise at full load, the lowest insulation
 rating, the least that no neighbour explains. The others' is 0."""

@@ -61,7 +61,7 @@ function channelFacts(data, found, shown) {
 
 // the coolest breaker that was not read may turn it too, whatever the instruments
 function turnFact(data, found, next) {
-  return hangsOnFloor(found, next)
+  return isKnown(found.flipChance) && hangsOnFloor(found, next)
     ? ["The verdict may turn", found.flipChance > 0.1 ? chanceText(found.flipChance) : "10\u00a0% or more", data.floorMayTurn]
     : ["The verdict may turn", chanceText(found.flipChance), "chance, from the instruments’ errors"];
 }

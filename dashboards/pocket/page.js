@@ -2,11 +2,12 @@
 
 const DATA = JSON.parse(document.getElementById("data").textContent);
 const UNIT_KEY = "loadrise-unit";
+const REFRESH_AFTER = 400; // ms without typing before it is judged; chosen: a number is then whole
 const SAY_AFTER = 900; // ms without typing before the answer is read out; chosen: a pause of thought
 
 const NAMES = ["class", ...DATA.fields.map((field) => field.name)];
 const at = (id) => document.getElementById(id);
-const state = { touched: new Set(), found: null, timer: 0, poles: false };
+const state = { touched: new Set(), found: null, timer: 0, pause: 0, poles: false, typed: {} };
 
 // storage may be shut off for files; then the unit is simply not remembered
 function remembered() {
@@ -55,7 +56,16 @@ function setOpen(isOpen, isDrawn = isOpen) {
   showPicture(state.found, shownIn(unitNow()));
 }
 
+// half a number is no reading: wait until the typing pauses or the field is left
+function refreshLater(event) {
+  if (event.target.type !== "text") return;
+  clearTimeout(state.pause);
+  showPicked();
+  state.pause = setTimeout(refresh, REFRESH_AFTER);
+}
+
 function refresh() {
+  clearTimeout(state.pause);
   const form = formNow();
   const { reading, troubles } = readForm(DATA, form);
   showTroubles(troubles);
@@ -93,7 +103,23 @@ function showUnit() {
   for (const place of document.querySelectorAll("[data-unit]")) place.textContent = symbolOf(unitNow());
 }
 
+// what was typed in the other unit, in this one; going back brings the text as it was typed
+function convertField(field, unit) {
+  const text = at(field.name).value.trim();
+  const found = readNumber(text, []);
+  if (!found) return;
+  const was = state.typed[field.name];
+  const isBack = was && was.shown === text && was.unit === unit;
+  const former = unit === "degF" ? "degC" : "degF";
+  const value = Number(fixed(fromDegc(toDegc(found.value, former), unit), 1));
+  const shown = isBack ? was.text : String(value);
+  state.typed[field.name] = was && was.shown === text
+    ? { ...was, shown } : { text, unit: former, shown };
+  at(field.name).value = shown;
+}
+
 function changeUnit() {
+  for (const field of DATA.fields.filter((one) => one.isTemperature)) convertField(field, unitNow());
   remember(unitNow());
   showUnit();
   refresh();
@@ -118,6 +144,7 @@ function askForAnswer(event) {
 function clearAll() {
   at("form").reset();
   state.touched.clear();
+  state.typed = {};
   state.poles = false;
   at(remembered() === "degC" ? "unit-degC" : "unit-degF").checked = true;
   showUnit();
@@ -134,6 +161,16 @@ function takeAnother() {
   }
   refresh();
   document.querySelector("input[name=class]:checked, input[name=class]").focus();
+}
+
+// phones that show digits alone have no minus
+function changeSign(event) {
+  const field = at(event.target.closest("[data-sign]")?.dataset.sign);
+  if (!field) return;
+  const text = field.value.trim();
+  field.value = /^[-−]/.test(text) ? text.slice(1) : `-${text}`;
+  field.focus();
+  if (field.value !== "-") refresh();
 }
 
 const stamp = () => new Date().toLocaleString("en-GB", { dateStyle: "long", timeStyle: "short" });
@@ -191,7 +228,8 @@ function listen() {
   // keeps the field's focus until the click: a sentence that appears must not move the button away
   at("open").addEventListener("mousedown", (event) => event.preventDefault());
   addEventListener("keydown", (event) => event.key === "Escape" && setOpen(false));
-  form.addEventListener("input", refresh);
+  form.addEventListener("input", refreshLater);
+  form.addEventListener("click", changeSign);
   form.addEventListener("change", (event) => {
     if (event.target.name === "poles") state.poles = true;
     if (["class", "poles"].includes(event.target.name)) showChoices();

@@ -102,7 +102,7 @@ function overOf(data, reading, idleLiftK) {
     face: reading.riseK + greatest(reading.ambientDegc - 25, 0) - p.flagFaceRiseK * times,
     insulation: reading.conductorRiseK + reading.ambientDegc - p.flagWireDegc,
     wire: reading.conductorRiseK + air - p.flagTerminationRiseK * times,
-    idle: idleLiftK - p.flagIdleLiftK,
+    idle: idleLiftK - p.flagLikeLiftK,
   };
 }
 
@@ -114,8 +114,10 @@ function beyondOf(data, reading, terminal, heat) {
   const over = overOf(data, reading, idleLiftK);
   const isExplained = reading.load > p.loadContinuousShare && reading.riseK <= heat.upperK;
   const beyond = Object.keys(over).find((name) => over[name] > 0 && !(name === "face" && isExplained));
-  const beyondMarginK = greatest(...Object.values(over), terminalPeakK(reading) - p.flagTerminalPeakK);
-  return { beyond: beyond ?? null, beyondMarginK };
+  const likeMarginK = (terminal ? terminal.residualK : NaN)
+    - p.flagLikeLiftK * greatest(or(reading.load, 0), 1) ** 2;
+  const beyondMarginK = greatest(...Object.values(over), terminalPeakK(reading) - p.flagTerminalPeakK, likeMarginK);
+  return { beyond: beyond ?? null, beyondMarginK, isOverLike: likeMarginK >= 0 };
 }
 
 // query judging.verdict: the marks that the verdict is made of
@@ -130,7 +132,8 @@ function flagsOf(data, reading, rows, heat) {
     && reading.load >= p.flagLoadShare && isKnown(heat.expectedK);
   return {
     ...limits,
-    isSuspect: isHot || terminalPeakK(reading) >= p.flagTerminalPeakK || limits.beyond !== null,
+    isSuspect: isHot || terminalPeakK(reading) >= p.flagTerminalPeakK || limits.isOverLike
+      || limits.beyond !== null,
     isFaceHot: heat.liftK >= p.flagLiftK && heat.heatRatio >= p.flagHeatRatio
       && (reading.riseK > heat.upperK || or(terminalK, 0) <= heat.liftK),
     terminalK,

@@ -64,7 +64,7 @@ function beyondReason(data, found) {
     insulation: "Its wire is hotter than common insulation is rated for "
       + `(${fixed(p.flagWireDegc, 0)} °C or ${fixed(1.8 * p.flagWireDegc + 32, 0)} °F at most)`,
     wire: `Its wire is hotter than its standard allows a termination at full load ${over(p.flagTerminationRiseK)}`,
-    idle: `With no load it is more than ${fixed(p.flagIdleLiftK, 0)} K or ${fixed(1.8 * p.flagIdleLiftK, 0)} °F `
+    idle: `With no load it is more than ${fixed(p.flagLikeLiftK, 0)} K or ${fixed(1.8 * p.flagLikeLiftK, 0)} °F `
       + "over what is usual, and without current it has no heat of its own",
   }[found.beyond];
   return `${sentence}${found.isLoaded ? `; it carries ${percentOf(found.reading.load)} % of rating` : ""}.`;

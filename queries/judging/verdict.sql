@@ -3,7 +3,7 @@
 -- key: reading_id
 -- reads: judging.judgement
 -- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k,
---   $flag_terminal_peak_k, $flag_termination_rise_k, $flag_face_rise_k, $flag_idle_lift_k [K],
+--   $flag_terminal_peak_k, $flag_termination_rise_k, $flag_face_rise_k, $flag_like_lift_k [K],
 --   $flag_wire_degc [degC], $flag_load_share of rating [1],
 --   $load_continuous_share, $load_any_share, $load_gate_share of rating [1], $worth_smallest_ratio [1],
 --   $worth_idle_share of rating [1], $worth_settled_minutes [min], $worth_cold_spreads [1],
@@ -19,13 +19,16 @@ with limited as (
                     and device_class in ('standard', 'main')
                 then greatest(lift_k, coalesce(terminal_residual_k, lift_k)) end,
             $flag_termination_rise_k::double, $flag_face_rise_k::double,
-            $flag_wire_degc::double, $flag_idle_lift_k::double) as over_k
+            $flag_wire_degc::double, $flag_like_lift_k::double) as over_k,
+        terminal_residual_k
+        - $flag_like_lift_k::double * pow(greatest(coalesce(load_fraction, 0e0), 1e0), 2)
+            as like_margin_k
     from judging.judgement
 ),
 
 flagged as (
     select
-        * exclude (over_k),
+        * exclude (over_k, like_margin_k),
         verdict_beyond(
             over_k,
             coalesce(load_fraction > $load_continuous_share::double and rise_k <= upper_k, false)
@@ -33,7 +36,7 @@ flagged as (
         greatest(
             over_k.termination, over_k.face, over_k.insulation, over_k.wire, over_k.idle,
             termination_rise_k - greatest(rise_k, coalesce(conductor_rise_k, rise_k))
-            - $flag_terminal_peak_k::double) as beyond_margin_k,
+            - $flag_terminal_peak_k::double, like_margin_k) as beyond_margin_k,
         coalesce(
             lift_k >= $flag_lift_k::double and heat_ratio >= $flag_heat_ratio::double
             and (rise_k > upper_k or coalesce(terminal_residual_k, 0e0) <= lift_k), false)
@@ -48,7 +51,7 @@ flagged as (
         or coalesce(
             termination_rise_k - greatest(rise_k, coalesce(conductor_rise_k, rise_k))
             >= $flag_terminal_peak_k::double, false)
-        or beyond is not null as is_suspect,
+        or coalesce(like_margin_k >= 0e0, false) or beyond is not null as is_suspect,
         coalesce(load_fraction > $load_continuous_share::double, false) as is_loaded,
         coalesce(
             probability >= $flag_loaded_probability::double
@@ -80,7 +83,7 @@ select
     end as verdict,
     case when beyond is not null then verdict_beyond_reason(
         beyond, is_loaded, load_fraction, $flag_termination_rise_k::double,
-        $flag_face_rise_k::double, $flag_wire_degc::double, $flag_idle_lift_k::double)
+        $flag_face_rise_k::double, $flag_wire_degc::double, $flag_like_lift_k::double)
     end as beyond_reason,
     $material_lift_k::double as material_lift_k,
     $load_continuous_share::double as load_continuous_share

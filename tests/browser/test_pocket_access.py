@@ -55,11 +55,11 @@ def test_everything_works_from_the_keyboard(browser: Browser, made: Path) -> Non
                 keys.press("Space")
             elif name in SUSPECT:
                 keys.type(SUSPECT[name])
-            elif name == "conductor":
+            elif name == "floor":
                 keys.press("Enter")
                 break
         fields = ["unit-degF", "class-standard", "rating", "poles-1", "ambient", "device"]
-        fields += ["current", "minutes", "floor", "make", "termination", "conductor"]
+        fields += ["current", "minutes", "termination", "conductor", "floor"]
         assert [name for name in order if name in fields] == fields
         assert verdict(seen.page)
         assert seen.page.evaluate("document.activeElement.id") == "answer"

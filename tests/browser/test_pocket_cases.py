@@ -48,7 +48,7 @@ def test_over_the_limit_and_evenly_warm_is_an_overload(page: Page) -> None:
     # wire is an overload. The limit itself is NEC 210.20(A). The temperatures are ours.
     typed = {"class": "standard", "rating": "15", "ambient": "70", "device": "98"}
     more = {"current": "13.5", "minutes": "45", "termination": "98", "conductor": "95"}
-    assert _said(page, "overload", {**typed, **more}) == MARKS["overload"].word
+    assert _said(page, "overload", {**typed, **more}) == "over the continuous limit"
     assert "evenly warm" in page.inner_text("#reason")
 
 
@@ -102,3 +102,42 @@ def test_a_class_that_an_older_baseline_does_not_know_is_not_judged(
         assert "knows no device of this class" in seen.page.inner_text("#reason")
         assert seen.page.locator("#picture svg").count() == 0
         assert seen.trouble == []
+
+
+def test_a_wire_over_its_insulation_is_referred_whatever_the_face_says(page: Page) -> None:
+    # NEC 2023 table 310.16 (found in a public copy): no common insulation is rated over 90 °C.
+    typed = {"class": "standard", "rating": "20", "ambient": "75", "device": "91", "current": "15"}
+    assert _said(page, "wire", {**typed, "conductor": "300"}) == MARKS["suspect_connection"].word
+    assert "90 °C or 194 °F" in page.inner_text("#reason")
+    assert "do not go back in" in page.inner_text("#next")
+    assert "300 °F" in page.inner_text("#paragraph")
+    assert "−0" not in page.inner_text("#facts")
+
+
+def test_a_face_over_its_standard_is_not_sent_back_to_be_clamped(page: Page) -> None:
+    # UL 489, 7.1.4 (found in a public copy): a surface that is no metal reaches 85 °C at most.
+    typed = {"class": "standard", "rating": "20", "ambient": "75", "device": "250"}
+    assert _said(page, "face", typed) == MARKS["suspect_connection"].word
+    assert "lamp its current" not in page.inner_text("#next")
+    assert "its current explains" not in page.inner_text("#paragraph")
+
+
+def test_a_hot_termination_and_wire_are_named_and_marked(page: Page) -> None:
+    # Common practice, no published source: heat at the connection behind a face that looks usual.
+    typed = {"class": "standard", "rating": "20", "ambient": "75", "device": "95", "current": "12"}
+    more = {"minutes": "45", "termination": "155", "conductor": "155"}
+    assert _said(page, "termination", {**typed, **more}) == MARKS["suspect_connection"].word
+    assert "termination" in page.inner_text("#reason")
+    assert "times as hot" not in page.inner_text("#reason")
+    assert "155 °F" in page.inner_text("#paragraph")
+    marks = page.locator("#channels path:not(.halo)").evaluate_all(
+        "(found) => found.map((one) => one.getAttribute('class'))"
+    )
+    assert marks == ["other", "mark", "other"]
+
+
+def test_without_current_the_termination_is_asked_for(page: Page) -> None:
+    # Common practice, no published source: a termination is read without a clamp.
+    typed = {"class": "standard", "rating": "20", "ambient": "75", "device": "84"}
+    assert _said(page, "unclamped", typed) == MARKS["cannot_judge"].word
+    assert "termination too, which needs no clamp" in page.inner_text("#next")

@@ -143,12 +143,11 @@ def test_the_picture_shows_this_reading_on_its_band(browser: Browser, made: Path
     ("name", "text", "says"),
     [
         ("current", "nine", "no number"),
-        ("current", "0", "without load"),
         ("current", "-3", "cannot be negative"),
         ("current", "92", "decimal point"),
         ("ambient", "130", "warmer than the device"),
         ("rating", "22", "no breaker is made for 22 a"),
-        ("rating", "0", "no breaker is made for 0 a"),
+        ("rating", "0", "0 a is no rating"),
         ("device", "400", "hotter than a device in service"),
         ("device", "12-1", "no number"),
         ("minutes", "-5", "cannot be negative"),
