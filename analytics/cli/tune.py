@@ -155,7 +155,7 @@ def _print_page(
 ) -> None:
     """Write the page and tell its headline, or its numbers as JSON."""
     from analytics.policy import read_policy
-    from dashboards.pages.tuning import headline_lines, page
+    from dashboards.pages.tuning import beside_in, headline_lines, page
     from dashboards.render import render, write
     from dashboards.tuning import collect
 
@@ -169,7 +169,7 @@ def _print_page(
         is_guess_accepted=asked.accept_guesses,
     )
     path = folder / "tuning.html"
-    write(render(page(record), "tuning"), path)
+    write(render(page(record, beside_in(folder)), "tuning"), path)
     _write(record.tuned, out)
     if is_json:
         print_result(record)

@@ -21,7 +21,7 @@ Ints = npt.NDArray[np.int64]
 MOST_DAYS = 180
 """The latest that an electrician comes after a scan, for a guess by date [d]; chosen."""
 PROBABILITIES = (
-    0.0005, 0.001, 0.002, 0.005, 0.01, 0.015, 0.02, 0.03, 0.05, 0.075,
+    0.0001, 0.0002, 0.0005, 0.001, 0.002, 0.005, 0.01, 0.015, 0.02, 0.03, 0.05, 0.075,
     0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8,
 )  # fmt: skip
 HEAT_RATIOS = (1.0, 1.1, 1.2, 1.3, 1.5, 1.75, 2.0, 2.5, 3.0)

@@ -16,12 +16,10 @@ LEAST_EXAMINED = 10
 chosen: with ten, a share is known to about ± 30 points."""
 PRIOR_WEIGHT = 1.0
 """Findings that the stated chance counts for in each band, in the recalibration; chosen small."""
-BAND_POOLING = 2.0
-"""Findings that the recalibrated chance counts for in each band of evidence; chosen small, so that
-the sums over bands are those found."""
 POOLING = 10.0
-"""Findings that a band's share counts for in each of its cells; chosen: cells with fewer examined
-lean on it, cells with more speak for themselves."""
+"""Findings that the recalibrated chance counts for in each band of evidence, and the band's share
+in each of its cells; chosen: those with fewer examined lean on it, those with more speak for
+themselves."""
 
 
 def merged_bands(cells: Cells) -> Ints:
@@ -106,7 +104,7 @@ def _pooled(cells: Cells, totals: tuple[Array, Array, Array], chance: Array) -> 
         return numbers(np.bincount(key, values)[key])
 
     held, modelled = np.maximum(of_band(count), 1e-12), of_band(count * chance)
-    share = (of_band(faulty) + BAND_POOLING * modelled / held) / (of_band(examined) + BAND_POOLING)
+    share = (of_band(faulty) + POOLING * modelled / held) / (of_band(examined) + POOLING)
     start = chance * share * held / np.maximum(modelled, 1e-12)
     own = (faulty + POOLING * start) / (examined + POOLING)
     return np.minimum(own * share * held / np.maximum(of_band(count * own), 1e-12), 1.0)

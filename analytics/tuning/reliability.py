@@ -30,7 +30,7 @@ class Band:
 class Reliability:
     """Bands, Brier's parts and the slope of found on stated logits; 1 is calibrated, None no fit.
 
-    The examined stand for all readings of their band, flagged and not each for their own.
+    The examined stand for all readings of their band, flagged and not flagged apart.
     """
 
     bands: tuple[Band, ...]

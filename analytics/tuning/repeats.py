@@ -9,12 +9,17 @@ from itertools import combinations
 
 import numpy as np
 
+from analytics.statistics.multiplicity import benjamini_hochberg
 from analytics.statistics.sourced import Array, numbers
 
 MOST_PEOPLE = 6
 """Inspectors among whom the largest study is sought [1]; chosen: those with the most devices."""
 MOST_REPEATS = 5
 """Repeats that the method of ranges knows [1]."""
+
+FALSE_SHARE = 0.05
+"""Share of false ones among cameras, inspectors or clamps said to stand apart [1]; chosen, as the
+trends do."""
 
 
 @dataclass(frozen=True)
@@ -145,7 +150,8 @@ class Offset:
     """How much one camera, inspector or clamp reads above the mean of those it was set against.
 
     Value with its 95 % interval, in K or, of clamps, as a share; ends are NaN with too few pairs.
-    `visits` counts the pairs of visits, `devices` the pairs of readings.
+    `visits` counts the pairs of visits, `devices` the pairs of readings. `is_apart` allows for all
+    of its kind compared together (Benjamini and Hochberg).
     """
 
     subject: str
@@ -155,6 +161,7 @@ class Offset:
     high: float
     visits: int
     devices: int
+    is_apart: bool = False
 
 
 def offsets(
@@ -167,7 +174,7 @@ def offsets(
     weighs 1/k: where all were set against all that is the fit with an effect of each lot, and its
     errors. Offsets add up to nil among those that hang together.
     """
-    from scipy.special import stdtrit
+    from scipy.special import stdtr, stdtrit
 
     cells: dict[tuple[tuple[int, int], tuple[str, str]], list[float]] = defaultdict(list)
     for visits, levels, change in rows:
@@ -184,10 +191,13 @@ def offsets(
     inverse = np.linalg.pinv((design * weight[:, None]).T @ design, hermitian=True)
     value = inverse @ (design.T @ (weight * mean))
     freedom = len(first) - len(lots) - int(np.linalg.matrix_rank(design))
-    half = np.full(len(names), np.nan)
+    half, is_apart = np.full(len(names), np.nan), np.zeros(len(names), bool)
     if freedom > 0:
         error = float(np.sum(weight * (mean - design @ value) ** 2)) / freedom
-        half = stdtrit(freedom, 0.975) * np.sqrt(error * np.diag(inverse))
+        each = np.sqrt(error * np.diag(inverse))
+        half = stdtrit(freedom, 0.975) * each
+        chance = 2 * stdtr(freedom, -np.abs(value) / np.maximum(each, 1e-12))
+        is_apart = benjamini_hochberg(chance) <= FALSE_SHARE
     pair_count = np.abs(design).sum(axis=0)
     devices = np.array([len(values) for values in cells.values()]) @ np.abs(design)
     return tuple(
@@ -199,6 +209,7 @@ def offsets(
             float(value[i] + half[i]),
             int(pair_count[i]),
             int(devices[i]),
+            bool(is_apart[i]),
         )
         for i, name in enumerate(names)
     )

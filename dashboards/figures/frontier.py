@@ -79,7 +79,7 @@ def _symbol(one: FrontierPoint) -> str:
 
 
 def _name(one: FrontierPoint, most_x: float) -> dict[str, object]:
-    """Write a name above its point, turned inward where the point stands far right."""
+    """Write a name beside its point where the falling curve is not: above right, or below left."""
     is_right = one.wasted > 0.6 * most_x
     return {
         "x": one.wasted,
@@ -87,9 +87,9 @@ def _name(one: FrontierPoint, most_x: float) -> dict[str, object]:
         "text": theme.safe_text(one.name, 30),
         "showarrow": False,
         "xanchor": "right" if is_right else "left",
-        "yanchor": "bottom",
+        "yanchor": "top" if is_right else "bottom",
         "xshift": -8 if is_right else 8,
-        "yshift": 7,
+        "yshift": -7 if is_right else 7,
         "font": {"size": 12},
     }
 

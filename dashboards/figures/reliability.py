@@ -13,7 +13,7 @@ from dashboards import theme
 HEIGHT = 360
 TICKS = (0.001, 0.01, 0.1, 0.5, 0.9, 0.99)
 LEAST, MOST = 0.0002, 0.9998
-"""Chances beyond are drawn at the ends [1]; chosen, a little outside the ticks."""
+"""Chances beyond are drawn at the ends, which say 0 and 100 % [1]; chosen, outside the ticks."""
 
 
 @dataclass(frozen=True)
@@ -59,8 +59,8 @@ def figure(points: Sequence[ReliabilityPoint]) -> go.Figure:
     )
     theme.frame(drawn, height=HEIGHT, left=50)
     ticks = {
-        "tickvals": [_place(one) for one in TICKS],
-        "ticktext": [f"{100 * one:g}" for one in TICKS],
+        "tickvals": [ends[0], *(_place(one) for one in TICKS), ends[1]],
+        "ticktext": ["0", *(f"{100 * one:g}" for one in TICKS), "100"],
         "range": [ends[0] - 0.3, ends[1] + 0.3],
     }
     drawn.update_xaxes(**ticks, title={"text": "stated chance of a fault, %", "standoff": 6})

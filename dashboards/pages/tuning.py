@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from analytics.notices import CAUTIONS, SHORT_CAUTION
@@ -40,28 +41,37 @@ GLOSSARY = (
     ),
     ("in vain", "A visit to a flagged device that is sound."),
     (
-        "bound",
-        "Where no device of the rest was examined: all of them faulty at one end, none at the "
-        "other.",
+        "between … and …",
+        "Where no device that was not flagged was examined: all of them faulty at one end, none at "
+        "the other.",
     ),
     (
         "lift",
         "Rise over the expected rise, in kelvins; a difference of 1 K is one of 1.8 °F.",
     ),
 )
+BESIDE = (
+    ("index.html", "All quarters"),
+    ("diagnostics.html", "What the verdicts rest on"),
+)
+"""Pages that this one links where they are in its folder: file, words."""
+OVER_RATING = "7"
+"""Band of load above rating, as `load_band` numbers it."""
 METHOD = (
     "Each candidate draws its four lines on the chance of a fault, the heat ratio, the lift and "
     "the load; the other lines stay as they are. Missed and in vain are counted from the shares "
     "found faulty in bands of evidence, pooled with the recalibrated chance where findings are "
     "few; their intervals draw whole panels anew. Intervals of the corrected shares need no "
-    "such model: Wilson’s limits of the flagged and gamma limits of the missed, put together by "
-    "MOVER. A policy is recommended only where what it saves lies above 0 in 95 % of redrawn "
-    "fleets and ten devices or more were examined where it differs from the one in force."
+    "such model: Wilson’s limits of the flagged and gamma limits of the missed, put together for "
+    "their ratio (Donner and Zou 2012). A policy is recommended only where what it saves lies "
+    "above 0 in 95 % of redrawn fleets and ten devices or more were examined where it differs from "
+    "the one in force."
 )
 ASSUMES = (
-    "All of this holds as long as, within a band of evidence, who is examined has nothing to do "
-    "with what is wrong: findings of devices that were sent for by smell, smoke or sound belong "
-    "left out. A fault that the electrician overlooked counts as sound."
+    "All of this assumes that, of two devices with like evidence, flagged or not alike, the faulty "
+    "one was no more likely to be examined than the sound one. Leave out findings of devices that "
+    "an electrician was sent to because of smell, smoke or sound. A fault that the electrician "
+    "overlooked counts as sound."
 )
 
 
@@ -79,10 +89,11 @@ class TuningPage:
     notices: tuple[str, ...]
     cautions: tuple[str, ...]
     basis: str
+    beside: tuple[tuple[str, str], ...]
 
 
-def page(record: TuningRecord) -> TuningPage:
-    """Put a record into words, tables and figures."""
+def page(record: TuningRecord, beside: tuple[tuple[str, str], ...] = ()) -> TuningPage:
+    """Put a record into words, tables and figures; `beside` are (link, words) of other pages."""
     return TuningPage(
         days=_days(record),
         headline=tuning_headline.sentences(record),
@@ -98,11 +109,17 @@ def page(record: TuningRecord) -> TuningPage:
             tuning_agreement.section(record),
         ],
         glossary=GLOSSARY,
-        method=(METHOD, ASSUMES),
+        method=(METHOD, f"{ASSUMES}{_overloaded(record)}"),
         notices=tuple(one.sentence for one in record.tuned.notices),
         cautions=CAUTIONS,
         basis=_basis(record),
+        beside=beside,
     )
+
+
+def beside_in(folder: Path) -> tuple[tuple[str, str], ...]:
+    """Return the pages to link that are in the folder: (link, words)."""
+    return tuple(one for one in BESIDE if (folder / one[0]).is_file())
 
 
 def headline_lines(record: TuningRecord) -> list[str]:
@@ -115,6 +132,18 @@ def _days(record: TuningRecord) -> str:
     return (
         f"Readings from {day(span.first_on)} to {day(span.last_on)}, "
         f"{count(span.quarters, 'quarter')}"
+    )
+
+
+def _overloaded(record: TuningRecord) -> str:
+    """Say how many of the devices over their rating were examined: they were sent for by load."""
+    over = [m for m in record.tuned.margins if (m.subject, m.level) == ("load", OVER_RATING)]
+    if not over or not over[0].examined:
+        return ""
+    seen, total = over[0].examined, over[0].flagged + over[0].clear
+    return (
+        f" Over 100 % load {seen:,} of {total:,} were examined, since an overload brings an "
+        "electrician by itself."
     )
 
 

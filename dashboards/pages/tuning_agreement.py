@@ -108,17 +108,18 @@ def _figure(subject: str, rows: Sequence[Offset]) -> Figure:
             scale * (one.value if math.isnan(one.low) else one.low),
             scale * (one.value if math.isnan(one.high) else one.high),
             None,
-            one.low > 0 or one.high < 0,
+            one.is_apart,
             f"{one.name}: {_told(one, scale)} {unit}, {one.visits:,} pairs of visits",
         )
         for one in ordered[:MOST_LEVELS]
     ]
     what = "current, share of it" if subject == "clamp" else "rise"
     apart = sum(point.is_named for point in points)
-    ends = f"stays off zero in {apart} of {len(points)}" if apart else "reaches zero in all"
+    stands = f"{apart} of {len(points)} stand apart" if apart else "none stands apart"
     sentence = (
-        f"Offset of each {subject}’s {what} from those it was set beside, with its 95 % interval, "
-        f"which {ends}; a dot alone has too few pairs."
+        f"Offset of each {subject}’s {what} from those it was set beside, with its 95 % interval; "
+        f"with all comparisons allowed for (Benjamini and Hochberg) {stands}. A dot alone has too "
+        "few pairs."
     )
     drawn = offsets.figure(points, f"reads above the others, {unit}")
     return figure(f"offsets-{subject}", sentence, drawn, _table(subject, ordered, scale, unit))

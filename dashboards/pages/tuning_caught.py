@@ -10,6 +10,7 @@ from dashboards import theme
 from dashboards.figures import caught
 from dashboards.pages.diagnostics_words import by_name, level_words, order, short
 from dashboards.pages.parts import Table, count, figure, listed, table
+from dashboards.pages.tuning_choice import shares
 from dashboards.pages.tuning_words import Block, TuningSection, class_word, money, rate
 
 if TYPE_CHECKING:
@@ -38,21 +39,23 @@ def section(record: TuningRecord) -> TuningSection:
 
 def _answer(record: TuningRecord) -> str:
     tuned = record.tuned
+    caught, vain = shares(record)
+    text = rate(caught)
     start = (
-        f"{_told(record)} of the faults are flagged; among the examined alone "
-        f"{rate(tuned.naive_sensitivity)}. {rate(tuned.in_force.false_alarm_share)} of sound "
-        f"devices are flagged, and {rate(tuned.in_force.wasted_share)} of the flagged are sound."
+        f"{text[0].upper() + text[1:]} of the faults are flagged; among the examined alone "
+        f"{rate(tuned.naive_sensitivity)}. Of sound devices "
+        f"{rate(tuned.in_force.false_alarm_share)} are flagged, of the flagged {rate(vain)} are "
+        "sound. Classes, offices and loads are corrected each for itself, so they need not average "
+        "to these."
     )
     blind = [m for m in tuned.margins if m.faulty and m.clear and not m.examined_clear]
     if not blind:
         return start
     names = listed([f"{one.subject} {_level(one)}" for one in blind[:4]])
-    return f"{start} Only bounds, since no device that was not flagged was examined: {names}."
-
-
-def _told(record: TuningRecord) -> str:
-    text = rate(record.tuned.in_force.sensitivity)
-    return text[0].upper() + text[1:]
+    return (
+        f"{start} Only two ends are known, since no device that was not flagged was examined: "
+        f"{names}."
+    )
 
 
 def _block(subject: str, rows: Sequence[Margin]) -> Block:
@@ -72,7 +75,7 @@ def _own_lines(found: Sequence[ClassLines]) -> Block:
     words = (
         f"{answer} Both kinds of lines are chosen on half of the panels and tried on the other, "
         f"and the intervals hold for all classes tried together; {LEAST_FAULTS} faults and "
-        f"{LEAST_CLEAR} examined devices of the rest are wanted in a class. A policy holds one set "
+        f"{LEAST_CLEAR} examined devices not flagged are wanted in a class. A policy holds one set "
         "of lines."
     )
     rows = [
@@ -84,7 +87,7 @@ def _own_lines(found: Sequence[ClassLines]) -> Block:
         )
         for one in sorted(found, key=lambda one: -one.faulty)
     ]
-    headers = ("class", "faults", "of the rest", "saved a quarter")
+    headers = ("class", "faults", "not flagged, examined", "saved a quarter")
     made = table("Lines of its own against the best shared ones", headers, rows)
     return Block("Would lines by class pay", (words,), None, (made,))
 
@@ -110,7 +113,9 @@ def _says(found: Sequence[Margin]) -> str:
         if len(found) > 1
         else ""
     )
-    bound = " A grey bar is a bound." if any(m.sensitivity.is_bound for m in found) else ""
+    bound = (
+        " A grey bar is all that is known." if any(m.sensitivity.is_bound for m in found) else ""
+    )
     return (
         "Faults that are flagged: dot and line the corrected share with its 95 % interval, open "
         f"diamond the plain one.{bound}{rest}"
@@ -136,17 +141,18 @@ def _row(row: Margin) -> caught.CaughtRow:
 
 def _table(caption: str, rows: Sequence[Margin]) -> Table:
     headers = (
-        "level", "flagged", "examined", "of the rest", "faults", "corrected", "examined alone",
+        "level", "corrected", "examined alone", "faults", "examined", "flagged",
+        "not flagged, examined",
     )  # fmt: skip
     body = [
         (
             _level(row),
-            f"{row.flagged:,}",
-            f"{row.examined:,}",
-            f"{row.examined_clear:,} of {row.clear:,}",
-            f"{row.faulty:,}",
             rate(row.sensitivity) if row.faulty else "no fault found",
             rate(row.naive) if row.faulty else "–",
+            f"{row.faulty:,}",
+            f"{row.examined:,}",
+            f"{row.flagged:,}",
+            f"{row.examined_clear:,} of {row.clear:,}",
         )
         for row in rows
     ]

@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
 ASKS = (
     "Whether of devices with a stated chance of 30 % some 30 in 100 are found faulty; the examined "
-    "stand for all readings of their band, flagged and not each for their own."
+    "stand for all readings of their band, those flagged for the flagged and the others for the "
+    "others."
 )
 
 
@@ -117,8 +118,9 @@ def _point(one: Band) -> reliability.ReliabilityPoint:
 
 
 def percent(chance: float) -> str:
-    """Write a chance [1] in per cent, with two digits more where it is rare."""
-    return f"{100 * chance:.2f}{theme.PERCENT}" if chance < 0.1 else theme.share(chance)
+    """Write a chance [1] in per cent, with two digits more where it, or its contrary, is rare."""
+    is_rare = 0 < chance < 0.1 or 0.9 < chance < 1
+    return f"{100 * chance:.2f}{theme.PERCENT}" if is_rare else theme.share(chance)
 
 
 def _table(bands: Sequence[Band]) -> Table:

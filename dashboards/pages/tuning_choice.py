@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from dashboards import theme
 from dashboards.figures import frontier
+from dashboards.pages import tuning_pays
 from dashboards.pages.parts import Table, count, figure, table
 from dashboards.pages.tuning_words import (
     Block,
@@ -20,6 +21,7 @@ from dashboards.pages.tuning_words import (
 )
 
 if TYPE_CHECKING:
+    from analytics.statistics.verification import Rate
     from analytics.tuning.candidates import Candidate
     from dashboards.pages.parts import Figure
     from dashboards.tuning import TuningRecord
@@ -42,9 +44,20 @@ def least_cost(record: TuningRecord) -> Candidate | None:
     return found[0] if found and not record.is_blind else None
 
 
+def shares(record: TuningRecord) -> tuple[Rate, Rate]:
+    """Return the shares of faults flagged and of flagged in vain, in force: one estimate all over.
+
+    Where some stratum has nobody examined of the rest, what is known of them.
+    """
+    now, known = in_force(record), record.tuned.in_force
+    if known.sensitivity.is_bound:
+        return known.sensitivity, known.wasted_share
+    return now.sensitivity, now.wasted_share
+
+
 def name_of_best(record: TuningRecord) -> str:
-    """Return what the candidate of least cost is called: recommended only where it is told."""
-    return "recommended" if record.tuned.recommended else "least cost, not told apart"
+    """Return what the proposed candidate is called: recommended only where it is told."""
+    return "recommended" if record.tuned.recommended else "proposed, not to adopt yet"
 
 
 def section(record: TuningRecord) -> TuningSection:
@@ -59,7 +72,10 @@ def section(record: TuningRecord) -> TuningSection:
     beside = Block(
         "Missed against wasted", (_sentence(record),), _figure(record), (_beside(record),), True
     )
-    return TuningSection("choice", heading, ASKS, _answer(record), (beside,))
+    blocks: tuple[Block, ...] = (beside,)
+    if record.tuned.costs:
+        blocks = (*blocks, *tuning_pays.blocks(record))
+    return TuningSection("choice", heading, ASKS, _answer(record), blocks)
 
 
 def _answer(record: TuningRecord) -> str:
@@ -73,11 +89,11 @@ def _answer(record: TuningRecord) -> str:
         rest = (
             "No other of the grid costs less on these findings."
             if record.tuned.costs
-            else "Which of the others is better is a question of the firm's own costs."
+            else "Which of the others is better is a question of the firm’s own costs."
         )
         return f"{start} {rest}"
     return (
-        f"{start} Of least cost are {lines(best)}: {per_quarter(best.missed)} missed "
+        f"{start} Set beside it are {lines(best)}: {per_quarter(best.missed)} missed "
         f"({ends(best.missed_spread)}) and {per_quarter(best.wasted)} in vain "
         f"({ends(best.wasted_spread)})."
     )
@@ -89,7 +105,7 @@ def _sentence(record: TuningRecord) -> str:
         return "No costs were given, so no policy is of least cost."
     return (
         f"A missed fault is set at {money(costs.missed)}, a visit in vain at "
-        f"{money(costs.visit)}, in money of the firm's own: a visit pays from a chance of "
+        f"{money(costs.visit)}, in money of the firm’s own: a visit pays from a chance of "
         f"{theme.share(costs.break_even)}."
     )
 
@@ -105,7 +121,7 @@ def _figure(record: TuningRecord) -> Figure:
             f"From {lines(one)}: {per_quarter(one.missed)} missed, {per_quarter(one.wasted)} in "
             f"vain, {one.flags_per_100_panels:.1f} flags in 100 panels",
             _name(record, one),
-            one.is_least_cost,
+            one.is_proposed,
         )
         for one in shown
     ]
@@ -116,14 +132,14 @@ def _figure(record: TuningRecord) -> Figure:
 def _name(record: TuningRecord, one: Candidate) -> str:
     if one.is_in_force:
         return "in force"
-    return name_of_best(record).split(",")[0] if one.is_least_cost else ""
+    return name_of_best(record).split(",")[0] if one.is_proposed else ""
 
 
 def _caption(record: TuningRecord) -> str:
     dotted = " Every point of the dotted line costs what the policy in force does; under it less."
     return (
         "Faults missed against visits in vain, a quarter: each dot a policy, square the one in "
-        "force, star the one of least cost; thin lines hold 95 % of redrawn fleets and move "
+        "force, star the one proposed; thin lines hold 95 % of redrawn fleets and move "
         f"together.{dotted if record.tuned.costs else ''}"
     )
 
@@ -148,6 +164,7 @@ def _beside(record: TuningRecord) -> Table:
         (NAMES[1], *(f"{four(one)[1]:g}" for one in columns)),
         (NAMES[2], *(f"{four(one)[2]:g}" for one in columns)),
         (NAMES[3], *(_load(one) for one in columns)),
+        ("visits a quarter, one a flag", *(f"{one.flags:,.0f}" for one in columns)),
         ("flags in 100 panels", *(f"{one.flags_per_100_panels:.1f}" for one in columns)),
         ("faults flagged", *(point(one.sensitivity) for one in columns)),
         ("  95 % interval", *(_ends(one) for one in columns)),

@@ -7,7 +7,16 @@ from typing import TYPE_CHECKING
 from analytics.tuning.words import CODES
 from dashboards import theme
 from dashboards.pages.parts import Table, count, table
-from dashboards.pages.tuning_words import MOST_ROWS, Block, TuningSection, day, finding, more
+from dashboards.pages.tuning_words import (
+    MOST_ROWS,
+    Block,
+    TuningSection,
+    day,
+    filled,
+    finding,
+    more,
+    slot,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -60,47 +69,47 @@ def _answer(record: TuningRecord) -> str:
 
 def _codes(record: TuningRecord) -> Table:
     rows = [
-        (CODES[code], by if code == "guess_not_confirmed" else "–", f"{number:,}")
+        (f"{CODES[code]}, by {by}" if code == "guess_not_confirmed" else CODES[code], f"{number:,}")
         for code, by, number in record.tuned.found.set_aside
     ]
-    return table("By reason", ("reason", "guessed by", "findings"), rows, text_columns=2)
+    return table("By reason", ("reason", "findings"), rows)
 
 
 def _aside(rows: Sequence[SetAside]) -> Table:
     body = [
         (
+            CODES[one.code],
+            finding(one.finding),
             theme.printable(one.inspection_id),
             theme.printable(one.panel_id),
-            str(one.position),
-            theme.printable(one.file_name),
-            day(one.found_at),
-            finding(one.finding),
-            CODES[one.code],
+            slot(one.position),
             _guess(one),
+            day(one.found_at),
+            theme.printable(one.file_name),
         )
         for one in rows
     ]
-    headers = ("visit", "panel", "slot", "file", "day", "finding", "why", "guess")
-    return table("Findings set aside", headers, body, text_columns=8)
+    headers = ("why", "finding", "visit", "panel", "slot", "may belong to", "day", "file")
+    return filled("Findings set aside", headers, body, text_columns=8)
 
 
 def _guess(one: SetAside) -> str:
     if one.code != "guess_not_confirmed" or one.guessed_inspection_id is None:
         return "–"
-    return f"{theme.printable(one.guessed_inspection_id)}, slot {one.guessed_position}"
+    return f"{theme.printable(one.guessed_inspection_id)}, slot {slot(one.guessed_position or 0)}"
 
 
 def _against(rows: Sequence[Contradiction]) -> Table:
     body = [
         (
-            theme.printable(one.inspection_id),
-            theme.printable(one.panel_id),
-            str(one.position),
             f"{finding(one.finding)}, {day(one.found_at)}",
             f"{finding(one.other_finding)}, {day(one.other_found_at)}",
+            theme.printable(one.inspection_id),
+            theme.printable(one.panel_id),
+            slot(one.position),
             KINDS.get(one.kind, one.kind),
         )
         for one in rows
     ]
-    headers = ("visit", "panel", "slot", "stands", "against", "rule")
+    headers = ("stands", "against", "visit", "panel", "slot", "rule")
     return table("Findings that contradict", headers, body, text_columns=6)

@@ -18,6 +18,7 @@ from dashboards.pages.tuning_words import (
     finding,
     lines,
     more,
+    slot,
     verdict,
 )
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from dashboards.tuning import TuningRecord
 
 TURNS = {"newly flagged": "Newly flagged", "no longer flagged": "No longer flagged"}
+UNJUDGED = "cannot_judge"
 FAULTS = ("loose_connection", "device_fault")
 ASKS = "Which past verdicts would read otherwise, judged anew from the same readings and baseline."
 
@@ -51,6 +53,12 @@ def counted(record: TuningRecord) -> tuple[int, int]:
     return newly, no_longer
 
 
+def unjudged(record: TuningRecord) -> int:
+    """Return how many of the newly flagged had not been judged."""
+    flips = record.flips.flips if record.flips else ()
+    return sum(one.verdict == UNJUDGED for one in _of(flips, "newly flagged"))
+
+
 def _of(flips: Sequence[Flip], turn: str) -> list[Flip]:
     return [one for one in flips if one.turn == turn]
 
@@ -62,7 +70,9 @@ def _answer(record: TuningRecord) -> str:
     return (
         f"With {lines(record.proposed)} ({theme.printable(record.proposed.version)}) in place of "
         f"{theme.printable(record.flips.former_version)}, "
-        f"{count(newly, 'past reading')} would be newly flagged and {no_longer:,} no longer."
+        f"{count(newly, 'past reading')} would be newly flagged and {no_longer:,} no longer. Of "
+        f"the newly flagged {unjudged(record):,} had not been judged before: for them that "
+        "is the first word."
     )
 
 
@@ -107,19 +117,19 @@ def _block(turn: str, rows: Sequence[Flip]) -> Block:
 
 def _table(turn: str, rows: Sequence[Flip]) -> Table:
     headers = (
-        "visit", "panel", "slot", "day", "class", "verdict", "becomes", "found",
+        "found", "visit", "panel", "slot", "day", "class", "verdict", "becomes",
         "chance", "heat ratio", "load",
     )  # fmt: skip
     body = [
         (
+            finding(one.finding),
             theme.printable(one.inspection_id),
             theme.printable(one.panel_id),
-            str(one.position),
+            slot(one.position),
             day(one.inspected_at),
             class_word(one.device_class),
             verdict(one.verdict),
             verdict(one.new_verdict),
-            finding(one.finding),
             theme.chance(one.probability),
             "–" if one.heat_ratio is None else f"{one.heat_ratio:.1f}",
             "–" if one.load_fraction is None else theme.share(one.load_fraction),

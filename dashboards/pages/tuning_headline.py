@@ -9,8 +9,8 @@ from markupsafe import Markup
 from dashboards import theme
 from dashboards.pages.parts import count
 from dashboards.pages.quarter_headline import Tile
-from dashboards.pages.tuning_choice import in_force, least_cost
-from dashboards.pages.tuning_flips import counted
+from dashboards.pages.tuning_choice import in_force, least_cost, shares
+from dashboards.pages.tuning_flips import counted, unjudged
 from dashboards.pages.tuning_words import ends, lines, money, per_quarter, point, rate
 
 if TYPE_CHECKING:
@@ -18,8 +18,21 @@ if TYPE_CHECKING:
 
 
 def sentences(record: TuningRecord) -> list[Markup]:
-    """Return three sentences: what to do or what is needed, what it would change, how sure."""
-    return [_choice(record), _change(record), _sure(record)]
+    """Return what to do or what is needed, what it would change, how sure; chances first if off."""
+    return [*_chances(record), _choice(record), _change(record), _sure(record)]
+
+
+def _chances(record: TuningRecord) -> list[Markup]:
+    """Say first where stated chances would be mended: lines are drawn on them."""
+    if record.recalibrated.policy is None:
+        return []
+    return [
+        Markup(
+            "<b>First recalibrate, then draw lines:</b> the stated chances are off, and on panels "
+            "it was not fitted on a recalibration comes nearer to what was found. What follows "
+            "holds for the chances as they are stated now."
+        )
+    ]
 
 
 def _choice(record: TuningRecord) -> Markup:
@@ -41,9 +54,14 @@ def _choice(record: TuningRecord) -> Markup:
         )
     if tuned.recommended:
         return Markup("<b>Draw the lines at {}.</b>").format(lines(best))
+    if difference.is_told:
+        return Markup(
+            "<b>Not yet a choice to adopt:</b> {} costs less on these findings, but lies at an end "
+            "of the lines tried and rests on few faults there."
+        ).format(lines(best))
     return Markup(
         "<b>Keep the policy in force: the findings cannot tell yet whether another costs less.</b> "
-        "About <b>{}</b> would tell, among the {} devices where it and that of least cost differ."
+        "About <b>{}</b> would tell, among the {} devices where it and the one proposed differ."
     ).format(
         count(difference.needed, "more finding"),
         f"{difference.differing_count:,}",
@@ -85,9 +103,9 @@ def _flipped(record: TuningRecord) -> Markup:
     if record.flips is None:
         return Markup("")
     newly, no_longer = counted(record)
-    return Markup(" Of past readings {} would be newly flagged, {} no longer.").format(
-        f"{newly:,}", f"{no_longer:,}"
-    )
+    return Markup(
+        " Of past readings {} would be newly flagged ({} of them not judged so far), {} no longer."
+    ).format(f"{newly:,}", f"{unjudged(record):,}", f"{no_longer:,}")
 
 
 def _sure(record: TuningRecord) -> Markup:
@@ -95,13 +113,17 @@ def _sure(record: TuningRecord) -> Markup:
     found = count(tuned.found.counted, "finding")
     faults = count(tuned.found.faulty, "fault")
     basis = Markup("{}, {} among them, say that {} of the faults are flagged now.").format(
-        found, faults, rate(tuned.in_force.sensitivity)
+        found, faults, rate(shares(record)[0])
     )
     if difference is None:
         return basis
     saving = Markup(
-        "The saving is put at {} a quarter, with 95 % confidence between {} and {}. "
-    ).format(money(difference.saved), money(difference.low), money(difference.high))
+        "The saving is put at about {} a quarter, with 95 % confidence between {} and {}; {} were "
+        "taken off for having picked among many. "
+    ).format(
+        *(money(one) for one in (difference.saved, difference.low, difference.high)),
+        money(difference.flattery),
+    )
     return saving + basis
 
 
@@ -109,7 +131,7 @@ def tiles(record: TuningRecord) -> list[Tile]:
     """Return the five numbers of the policy in force."""
     tuned, now = record.tuned, in_force(record)
     slope = tuned.reliability.slope if tuned.reliability else None
-    caught, vain = tuned.in_force.sensitivity, tuned.in_force.wasted_share
+    caught, vain = shares(record)
     return [
         Tile("findings", f"{tuned.found.counted:,}", f"{count(tuned.found.faulty, 'fault')}"),
         Tile("faults flagged", point(caught), theme.interval(caught.low, caught.high)),

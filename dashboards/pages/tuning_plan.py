@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from analytics.tuning.plan import band_words
 from dashboards import theme
 from dashboards.pages.parts import Table, count, table
-from dashboards.pages.tuning_words import Block, TuningSection, class_word, day, verdict
+from dashboards.pages.tuning_words import Block, TuningSection, class_word, day, slot, verdict
 
 if TYPE_CHECKING:
     from analytics.tuning import Plan
@@ -24,13 +24,14 @@ HOW = (
     "among them would put the shares off.",
     "Report “nothing found” as well; it is most of what is learned. Give visit, panel and slot as "
     "in the list, so that the finding counts without a guess.",
-    "Read the findings in and tune again; the same store draws the same devices.",
+    "Read the findings in and tune again; the same store draws the same devices. The share drawn "
+    "is that of all devices of like evidence which were neither flagged nor examined.",
 )
 
 
 def section(record: TuningRecord) -> TuningSection:
     """Return the section; where every device was examined it says so."""
-    heading, plan = "Whom to examine next", record.plan
+    heading, plan = "Which devices to examine next", record.plan
     if not plan.draws:
         return TuningSection("plan", heading, ASKS, "No device is left that was not examined.")
     blocks = (
@@ -54,12 +55,22 @@ def _bands(plan: Plan) -> Table:
 
 
 def _draws(plan: Plan) -> Table:
-    headers = ("visit", "panel", "slot", "day", "office", "class", "verdict", "chance", "drawn by")
+    headers = (
+        "visit",
+        "panel",
+        "slot",
+        "day",
+        "office",
+        "class",
+        "verdict",
+        "chance",
+        "share drawn",
+    )
     rows = [
         (
             theme.printable(one.inspection_id),
             theme.printable(one.panel_id),
-            str(one.position),
+            slot(one.position),
             day(one.inspected_at),
             theme.printable(one.office_id),
             class_word(one.device_class),

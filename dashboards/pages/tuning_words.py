@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from analytics.policy import Policy
+from analytics.tuning.words import about
 from dashboards import theme
-from dashboards.pages.parts import Figure, Table
+from dashboards.pages.parts import Figure, Table, table
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -61,7 +62,12 @@ class TuningSection:
 
 def lines(one: Candidate | Policy) -> str:
     """Write where the lines of a policy lie."""
-    chance, ratio, lift, load = four(one)
+    return lines_of(four(one))
+
+
+def lines_of(four: tuple[float, float, float, float]) -> str:
+    """Write where four lines lie: chance, heat ratio, lift [K], load of rating."""
+    chance, ratio, lift, load = four
     gate = f", load from {100 * load:g}{theme.PERCENT}" if load else ""
     heat = "more than the usual heat" if ratio == 1 else f"{ratio:g} times the usual heat"
     return (
@@ -98,8 +104,23 @@ def ends(pair: Sequence[float]) -> str:
 
 
 def money(value: float) -> str:
-    """Write money of the firm's own, whole."""
-    return theme.number(value)
+    """Write money of the firm's own in two digits, since no more are known."""
+    return about(value)
+
+
+def slot(position: int) -> str:
+    """Write a slot; 0 is the main breaker's."""
+    return "main" if position == 0 else str(position)
+
+
+def filled(
+    caption: str, headers: Sequence[str], rows: Sequence[Sequence[str]], text_columns: int
+) -> Table:
+    """Return a table without the columns that hold nothing but dashes."""
+    kept = [i for i in range(len(headers)) if not rows or any(row[i] != "–" for row in rows)]
+    body = [[row[i] for i in kept] for row in rows]
+    words = sum(i < text_columns for i in kept)
+    return table(caption, [headers[i] for i in kept], body, text_columns=words)
 
 
 def finding(word: str | None) -> str:

@@ -59,7 +59,7 @@ def test_sections_stand_in_order(text: str) -> None:
         "What is caught, and what is not",
         "What would flip",
         "Do the stated chances come true",
-        "Whom to examine next",
+        "Which devices to examine next",
         "Findings that do not count",
         "Do the measurers agree",
         "Method, words and versions",
@@ -121,7 +121,7 @@ def test_what_a_given_policy_turns_over_is_listed(text: str) -> None:
 def test_findings_that_do_not_count_are_listed(text: str) -> None:
     words = words_of(text)
     assert "1 finding set aside," in words
-    assert "V999 P003 5 sheet.csv – device fault of a reading that was never read in" in words
+    assert "of a reading that was never read in device fault V999 P003 5 sheet.csv" in words
     assert "of an older version of the same finding the newer stands" in words
 
 
@@ -132,13 +132,13 @@ def test_corrected_and_plain_shares_come_from_the_record(record: TuningRecord) -
     assert figure
     row = next(row for row in figure.table.rows if row[0] == "standard")
     margin = next(m for m in record.tuned.margins if m.level == "standard")
-    assert row[1:5] == (
-        f"{margin.flagged}",
-        f"{margin.examined}",
-        f"{margin.examined_clear} of {margin.clear}",
+    assert row[3:] == (
         f"{margin.faulty}",
+        f"{margin.examined}",
+        f"{margin.flagged}",
+        f"{margin.examined_clear} of {margin.clear}",
     )
-    assert row[5].startswith("100 % (".replace(" ", "\u00a0", 1))
+    assert row[1].startswith("100 % (".replace(" ", "\u00a0", 1))
 
 
 def test_where_none_of_the_rest_was_examined_nothing_is_drawn(tmp_path: Path) -> None:
@@ -151,7 +151,7 @@ def test_where_none_of_the_rest_was_examined_nothing_is_drawn(tmp_path: Path) ->
     assert made.sections[0].blocks == ()
     assert "No other policy is proposed" in made.sections[2].answer
     assert any("between two ends" in notice for notice in made.notices)
-    assert "Only bounds" in made.sections[1].answer
+    assert "Only two ends are known" in made.sections[1].answer
     assert "between" in words_of(render(made, "tuning"))
 
 
@@ -171,7 +171,7 @@ def test_repeated_scans_stand_on_the_page(record: TuningRecord) -> None:
     figures = {one.figure.id: one.figure for one in made.blocks if one.figure}
     assert set(figures) == {"offsets-camera", "offsets-inspector", "offsets-clamp"}
     assert [row[0] for row in figures["offsets-camera"].table.rows] == ["c1", "c2"]
-    assert "stays off zero in 2 of 2" in figures["offsets-camera"].sentence
+    assert "2 of 2 stand apart" in figures["offsets-camera"].sentence
 
 
 def test_hostile_text_stays_text(tmp_path: Path) -> None:

@@ -175,7 +175,7 @@ def cost_ratios(fleet: Fleet, costs: Costs, seeds: range) -> tuple[list[float], 
 
 @pytest.mark.parametrize("costs", [Costs(4000, 180), Costs(20000, 150)], ids=str)
 def test_what_is_recommended_is_near_the_best(fleet: Fleet, costs: Costs) -> None:
-    ratios, in_force = cost_ratios(fleet, costs, range(20))
+    ratios, in_force = cost_ratios(fleet, costs, range(30))
     assert len(ratios) >= 5
     assert np.mean(np.array(ratios) <= 1.10) >= 0.9
     assert np.mean(ratios) < in_force
