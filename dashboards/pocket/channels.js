@@ -79,8 +79,9 @@ function decidingChannel(found) {
   if (!found.isSuspect && found.verdict !== "overload_and_connection") return "face";
   if (beyond === "insulation" || beyond === "wire") return "conductor";
   if (beyond === "termination") return "termination";
-  if (beyond === "face" || isFaceHot) return "face";
-  return heatPattern === "peaks_at_terminal" || terminalK > or(found.liftK, 0) ? "termination" : "face";
+  if (beyond === "face") return "face";
+  if (heatPattern === "peaks_at_terminal") return "termination";
+  return !isFaceHot && terminalK > or(found.liftK, 0) ? "termination" : "face";
 }
 
 // the same for those who cannot see it

@@ -74,7 +74,8 @@ function showPicture(found, shown) {
   if (!at("more").offsetParent) return; // folded: drawn once it is opened
   const mark = DATA.marks[found.verdict];
   // the picture is of the face: where another part is hot, the face gets a plain mark there too
-  const faceMark = decidingChannel(found) === "face" ? mark : { path: CHANNEL_MARKS.face, colour: "var(--ink)" };
+  const isOfFace = decidingChannel(found) === "face" || found.isFaceHot;
+  const faceMark = isOfFace ? mark : { path: CHANNEL_MARKS.face, colour: "var(--ink)" };
   drawPicture(at("picture"), DATA, found, faceMark, shown);
   const { terminationRiseK, conductorRiseK } = found.reading;
   const isRead = isKnown(terminationRiseK) || isKnown(conductorRiseK);

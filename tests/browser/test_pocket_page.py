@@ -10,6 +10,7 @@ import pytest
 
 from analytics.desk import open_desk
 from analytics.opinion import bundle
+from analytics.plain import printable
 from dashboards.pocket.gather import pocket_page
 from dashboards.pocket.page import render
 from dashboards.theme import MARKS
@@ -257,7 +258,7 @@ def test_hostile_makes_do_nothing(browser: Browser, store: Path) -> None:
         type_in(seen.page, SUSPECT)
         before = seen.page.inner_text("#facts")
         for name in changed.values():
-            type_in(seen.page, {"make": name})
+            type_in(seen.page, {"make": printable(name)})
             assert verdict(seen.page)
         seen.page.select_option("#make", "not noted")
         assert seen.page.inner_text("#facts") == before

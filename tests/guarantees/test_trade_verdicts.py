@@ -82,9 +82,9 @@ HOT_WHATEVER = {
     "EARLY": ("Its termination is hotter than its standard allows", "50 K or 90 °F"),
 }
 """Terminals may rise by 50 K at rating, a surface that is no metal reach 85 °C: UL 489, 7.1.4
-(found in a public copy), 60 K of other parts: IEC 60898-1 (from memory); insulation is rated for 90 °C at
-most: NEC 2023, table 310.16 (found in a public copy). A breaker without electronics has no heat
-without current: common practice, no published source. The temperatures are ours."""
+(found in a public copy), 60 K of other parts: IEC 60898-1 (from memory); insulation is rated for
+90 °C at most: NEC 2023, table 310.16 (found in a public copy). A breaker without electronics has
+no heat without current: common practice, no published source. The temperatures are ours."""
 
 
 @pytest.mark.parametrize("panel", HOT_WHATEVER)
