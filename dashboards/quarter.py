@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
 from analytics.errors import NotEnoughDataError, UsageError
+from analytics.policy import default_policy
 from dashboards.quarter_listed import Listed
 from dashboards.quarter_records import (
     BandPoint,
@@ -96,7 +97,7 @@ def collect(warehouse: Warehouse, quarter: str, trends: Trends | None = None) ->
     def rows(kind: type[Row], **params: object) -> tuple[Row, ...]:
         return _rows(warehouse, kind, **params)
 
-    listed = rows(Listed, quarter=quarter)
+    listed = rows(Listed, quarter=quarter, allowed_k=default_policy().flag_termination_rise_k)
     flagged = [one.reading_id for one in listed if one.is_flagged]
     cases = rows(Case, reading_ids=flagged[:CASE_COUNT])
     return replace(

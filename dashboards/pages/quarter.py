@@ -27,6 +27,8 @@ from dashboards.pages.parts import Figure, Table
 from dashboards.quarter_records import QuarterRecord
 from dashboards.quarter_tables import TABLES
 
+Links = tuple[tuple[str, str], ...]
+
 SHOWN = {"degF": theme.RiseScale(1.8, "°F"), "degC": theme.RiseScale(1.0, "K")}
 """How differences are shown where the firm works in that unit: 1 K is 1.8 °F exactly, never plus
 32. A test holds it to `analytics.units`, whose registry takes a quarter of a second to load."""
@@ -68,7 +70,7 @@ class QuarterPage:
     method: list[str]
     versions_table: Table | None
     files: list[tuple[str, str]]
-    beside: tuple[tuple[str, str], ...]
+    beside: Links
     cautions: tuple[str, ...]
 
     @property
@@ -94,9 +96,7 @@ def rise_scale(unit: str) -> theme.RiseScale:
     return SHOWN[unit]
 
 
-def page(
-    record: QuarterRecord, unit: str, folder: str = "", beside: tuple[tuple[str, str], ...] = ()
-) -> QuarterPage:
+def page(record: QuarterRecord, unit: str, folder: str = "", beside: Links = ()) -> QuarterPage:
     """Put a record into words, tables and figures, rises in `unit` (degF or degC).
 
     `folder` is that of its tables as CSV, `beside` (link, words) of further pages there.
@@ -170,8 +170,9 @@ def _cases_sentence(record: QuarterRecord) -> str:
     if shown == 1:
         return f"{which}."
     return (
-        f"{which}: what no licensed electrician has examined yet comes first, then the likelier "
-        "fault, and of equally likely ones the hotter, be it the face or the termination."
+        f"{which}: what no licensed electrician has examined yet comes first; of those, what is "
+        "hotter than a standard allows at full load, then the likelier fault, and of equally "
+        "likely ones the hotter, be it the face or the termination."
     )
 
 

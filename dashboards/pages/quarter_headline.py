@@ -164,12 +164,11 @@ def tiles(record: QuarterRecord) -> list[Tile]:
     """Return the five numbers of the quarter."""
     now = record.now
     judged = theme.share(now.judged_count / now.reading_count) if now.reading_count else "–"
-    several = ", some of several panels" if now.panel_count > now.inspection_count else ""
     return [
         Tile(
             "panels",
             f"{now.panel_count:,}",
-            f"in {count(now.inspection_count, 'inspection')}{several}",
+            f"in {count(now.inspection_count, 'inspection')}",
         ),
         Tile("readings", f"{now.reading_count:,}", f"{now.clamped_count:,} with a current"),
         Tile("judged", f"{now.judged_count:,}", f"{judged} of readings"),

@@ -61,7 +61,12 @@ def protocol_sentence(record: QuarterRecord) -> str:
         ("the inspector", one.inspector_count),
     )
     words = "; ".join(f"{name} on {theme.share(n / one.reading_count)}" for name, n in named)
-    return f"Of all readings of the quarter the inspectors noted: {words}."
+    several = (
+        " One inspection may open several panels."
+        if record.now.panel_count > record.now.inspection_count
+        else ""
+    )
+    return f"Of all readings of the quarter the inspectors noted: {words}.{several}"
 
 
 def unscreened_sentence(record: QuarterRecord) -> str:

@@ -1,9 +1,9 @@
 -- title: Every flagged or over-limit reading of a quarter, and who has examined its device
 -- grain: one row a flagged or over-limit reading, what no licensed electrician examined yet first,
---   then the likelier fault in whole percents, then the hotter
+--   then what is hotter than allowed, then the likelier fault in whole percents, then the hotter
 -- key: reading_id
 -- reads: screening.result, normalise.measure, records.finding
--- params: $quarter such as 2026Q3
+-- params: $quarter such as 2026Q3, $allowed_k rise that a standard allows at full load [K]
 -- source: which finding stands, and who counts as licensed: as in quarter_referral
 -- caveat: suspected until a licensed electrician has examined the device; heat is the greater of the
 --   rises of face and termination
@@ -46,6 +46,7 @@ where m.quarter = $quarter::varchar
 order by
     coalesce(f.is_licensed, false),
     s.verdict = 'overload',
+    greatest(m.rise_k, coalesce(m.termination_rise_k, m.rise_k)) > $allowed_k::double desc,
     round(s.probability, 2) desc,
     greatest(m.rise_k, coalesce(m.termination_rise_k, m.rise_k)) desc,
     s.reading_id

@@ -18,6 +18,7 @@ from tests.gold.tables import LAST, small_fleet
 
 PARAMS: dict[str, object] = {
     "quarter": LAST,
+    "allowed_k": 50.0,
     "visit_ids": [2],
     "reading_ids": [9],
     "most_load": 1.25,

@@ -163,6 +163,17 @@ def test_a_mart_lists_what_is_open_first() -> None:
     assert (record.now.flagged_count, len(before)) == (3, 3)
 
 
+def test_what_is_hotter_than_allowed_comes_before_what_is_likelier() -> None:
+    """The policy's 50 K: a termination at 60 K leads, however small the chance of a fault."""
+    with small_fleet() as store:
+        last = [one for one in collect(store, LAST).listed if one.is_flagged][-1]
+        store.execute(
+            "update normalise.measure set termination_rise_k = 60 where reading_id = $id",
+            {"id": last.reading_id},
+        )
+        assert collect(store, LAST).listed[0].reading_id == last.reading_id
+
+
 @pytest.mark.parametrize("unit", ["degF", "degC"])
 def test_the_parts_of_a_rise_add_up(record: QuarterRecord, unit: str) -> None:
     """Whole = part of the panel + part of the current, to the last digit shown, for many cases."""
