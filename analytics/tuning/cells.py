@@ -33,6 +33,11 @@ LEAST_LIFT_K = 1.0
 """Least lift tried where no repeated scans tell how far two readings of a device lie apart [K];
 chosen: half the error that cameras are sold with, 2 K."""
 STRATA = ("class", "load", "office")
+_DRAWN = (
+    "flag_probability", "flag_heat_ratio", "flag_lift_k", "flag_load_share",
+    "flag_loaded_probability", "load_continuous_share", "worth_idle_share", "flag_terminal_peak_k",
+    "flag_termination_rise_k", "flag_face_rise_k", "flag_wire_degc", "flag_like_lift_k",
+)  # fmt: skip
 _LINES = ("flag_probability", "flag_heat_ratio", "flag_lift_k", "flag_load_share")
 
 
@@ -161,16 +166,8 @@ def build_candidates(warehouse: Warehouse, policy: Policy) -> None:
 
     Raises NotEnoughDataError where there is none.
     """
-    count = warehouse.build(
-        "tuning.candidate",
-        flag_probability=policy.flag_probability,
-        flag_heat_ratio=policy.flag_heat_ratio,
-        flag_lift_k=policy.flag_lift_k,
-        flag_load_share=policy.flag_load_share,
-        flag_loaded_probability=policy.flag_loaded_probability,
-        load_continuous_share=policy.load_continuous_share,
-        flag_terminal_peak_k=policy.flag_terminal_peak_k,
-    )
+    lines = policy.numbers()
+    count = warehouse.build("tuning.candidate", **{key: lines[key] for key in _DRAWN})
     if not count:
         raise NotEnoughDataError("No reading with a current has a verdict that a policy draws.")
 

@@ -180,8 +180,7 @@ def offsets(
     for visits, levels, change in rows:
         if all(levels):
             cells[visits, levels].append(change)
-    names = sorted({n for _, levels in cells for n in levels if levels[0] != levels[1]})
-    if not names:
+    if not (names := sorted({n for _, both in cells for n in both if both[0] != both[1]})):
         return ()
     first = hanging_together(visits for visits, _ in cells)
     lots = Counter(first.values())
@@ -198,7 +197,6 @@ def offsets(
         half = stdtrit(freedom, 0.975) * each
         chance = 2 * stdtr(freedom, -np.abs(value) / np.maximum(each, 1e-12))
         is_apart = benjamini_hochberg(chance) <= FALSE_SHARE
-    pair_count = np.abs(design).sum(axis=0)
     devices = np.array([len(values) for values in cells.values()]) @ np.abs(design)
     return tuple(
         Offset(
@@ -207,7 +205,7 @@ def offsets(
             float(value[i]),
             float(value[i] - half[i]),
             float(value[i] + half[i]),
-            int(pair_count[i]),
+            int(np.abs(design[:, i]).sum()),
             int(devices[i]),
             bool(is_apart[i]),
         )

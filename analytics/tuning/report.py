@@ -125,11 +125,7 @@ def tune(
     now = correct(weighed.cells, weighed.cells.is_flagged)
     span = Span(*warehouse.row("tuning.span"))
     is_blind = _is_blind(weighed.cells)
-    choice = asked = None
-    if costs and not is_blind:
-        choice = choose(weighed, costs, span.quarters, most_visits)
-        asked = consequences(weighed, choice, costs, span.quarters, most_visits)
-    is_told = choice is not None and choice.is_recommended
+    choice = choose(weighed, costs, span.quarters, most_visits) if costs and not is_blind else None
     return Tuned(
         span,
         costs,
@@ -141,8 +137,12 @@ def tune(
         candidates(weighed, costs, choice, (span.quarters, span.panels)),
         choice,
         choice.difference if choice else None,
-        asked,
-        moved(policy, weighed.grid.lines[choice.pick]) if choice and is_told else None,
+        consequences(weighed, choice, costs, span.quarters, most_visits)
+        if choice and costs
+        else None,
+        moved(policy, weighed.grid.lines[choice.pick])
+        if choice and choice.is_recommended
+        else None,
         least_lift_k,
         most_visits,
         _classes(warehouse, weighed, costs, span.quarters) if costs and not is_blind else (),

@@ -55,6 +55,10 @@ BESIDE = (
     ("diagnostics.html", "What the verdicts rest on"),
 )
 """Pages that this one links where they are in its folder: file, words."""
+SECTIONS = (
+    tuning_choice, tuning_caught, tuning_flips, tuning_chances,
+    tuning_plan, tuning_findings, tuning_agreement,
+)  # fmt: skip
 OVER_RATING = "7"
 """Band of load above rating, as `load_band` numbers it."""
 METHOD = (
@@ -99,15 +103,7 @@ def page(record: TuningRecord, beside: tuple[tuple[str, str], ...] = ()) -> Tuni
         headline=tuning_headline.sentences(record),
         tiles=tuning_headline.tiles(record),
         short_caution=SHORT_CAUTION,
-        sections=[
-            tuning_choice.section(record),
-            tuning_caught.section(record),
-            tuning_flips.section(record),
-            tuning_chances.section(record),
-            tuning_plan.section(record),
-            tuning_findings.section(record),
-            tuning_agreement.section(record),
-        ],
+        sections=[one.section(record) for one in SECTIONS],
         glossary=GLOSSARY,
         method=(METHOD, f"{ASSUMES}{_overloaded(record)}"),
         notices=tuple(one.sentence for one in record.tuned.notices),

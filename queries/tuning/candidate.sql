@@ -1,9 +1,11 @@
 -- title: Readings that some policy could flag, with what the lines are drawn on
 -- grain: one row a clamped reading that does not contradict itself
 -- key: reading_id
--- reads: screening.result, screening.terminal, normalise.measure, tuning.reading_finding
+-- reads: screening.result, screening.terminal, normalise.measure, normalise.reading,
+--   tuning.reading_finding
 -- params: $flag_probability, $flag_heat_ratio, $flag_loaded_probability, $flag_load_share and
---   $load_continuous_share of rating [1], $flag_lift_k, $flag_terminal_peak_k [K]
+--   $load_continuous_share, $worth_idle_share of rating [1], $flag_lift_k, $flag_terminal_peak_k,
+--   $flag_termination_rise_k, $flag_face_rise_k, $flag_like_lift_k [K], $flag_wire_degc [degC]
 -- source: the lines of judging.verdict; `is_always` is flagged whatever the lines that are tuned, as
 --   is what was flagged though it is under one of them
 -- caveat: without a current no policy flags, so a fault in such a reading is counted by none
@@ -26,16 +28,33 @@ with measured as (
         r.heat_ratio,
         greatest(r.rise_k - r.expected_rise_k, coalesce(t.terminal_residual_k, 0e0)) as lift_k,
         t.reading_id is not null as has_terminal,
+        verdict_beyond(
+            verdict_over(
+                n.ambient_degc, r.load_fraction, r.rise_k, m.termination_rise_k, m.conductor_rise_k,
+                case when r.load_fraction < $worth_idle_share::double
+                        and r.device_class in ('standard', 'main')
+                    then greatest(r.rise_k - r.expected_rise_k, t.terminal_residual_k) end,
+                $flag_termination_rise_k::double, $flag_face_rise_k::double,
+                $flag_wire_degc::double, $flag_like_lift_k::double),
+            coalesce(
+                r.load_fraction > $load_continuous_share::double and r.rise_k <= r.upper_k, false)
+        ) is not null
+        or coalesce(
+            t.terminal_residual_k
+            >= $flag_like_lift_k::double * pow(greatest(r.load_fraction, 1e0), 2), false)
+            as is_beyond,
         m.termination_rise_k - greatest(m.rise_k, coalesce(m.conductor_rise_k, m.rise_k)) as peak_k
     from screening.result as r
     inner join normalise.measure as m using (reading_id)
+    inner join normalise.reading as n using (reading_id)
     left join screening.terminal as t using (reading_id)
     where r.verdict <> 'recheck' and r.load_fraction is not null and r.expected_rise_k is not null
 )
 
 select
-    m.*,
-    coalesce(m.peak_k >= $flag_terminal_peak_k::double, false)
+    m.* exclude (is_beyond),
+    m.is_beyond
+    or coalesce(m.peak_k >= $flag_terminal_peak_k::double, false)
     or (
         m.load_fraction > $load_continuous_share::double
         and m.probability >= $flag_loaded_probability::double
