@@ -9,9 +9,10 @@ import pytest
 
 from analytics.baseline import fit
 from analytics.ingest.load import ingest
+from analytics.policy import NEVER, STANDARDS, default_policy
 from analytics.screening import screen
 from analytics.warehouse import open_store
-from tests.guarantees.transient_fleet import simulate, write_csv
+from tests.guarantees.transient_fleet import KEYS, simulate, write_csv
 
 CASES = Path(__file__).with_name("trade_cases.csv")
 BEYOND = Path(__file__).with_name("beyond_cases.csv")
@@ -110,3 +111,21 @@ def test_what_is_usual_without_its_termination_asks_for_it(verdicts: pd.DataFram
     usual = verdicts[(verdicts["verdict"] == "normal")]
     assert not usual["next_step"].str.contains("Nothing").any()
     assert usual["next_step"].str.len().min() > 0
+
+
+def test_lines_of_the_standards_leave_healthy_breakers_alone(tmp_path: Path) -> None:
+    """Fewer than one healthy reading in a thousand is turned over by the lines of the standards."""
+    fleet = simulate(120, 5)
+    write_csv(fleet, tmp_path / "readings.csv")
+    without = default_policy().moved(**dict.fromkeys(STANDARDS, NEVER))
+    found = {}
+    with open_store(tmp_path / "fleet.duckdb") as warehouse:
+        ingest(warehouse, [tmp_path / "readings.csv"])
+        fit(warehouse)
+        for name, policy in (("with", default_policy()), ("without", without)):
+            screen(warehouse, policy)
+            found[name] = warehouse.frame("marts.export_screening").set_index(KEYS)["verdict"]
+    healthy = fleet.truth[~fleet.truth["has_fault"]].set_index(KEYS).index
+    is_turned = (found["with"] != found["without"]).reindex(healthy).fillna(value=False)
+    assert len(is_turned) > 2000
+    assert is_turned.mean() < 1e-3
