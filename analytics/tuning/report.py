@@ -137,9 +137,7 @@ def tune(
         candidates(weighed, costs, choice, (span.quarters, span.panels)),
         choice,
         choice.difference if choice else None,
-        consequences(weighed, choice, costs, span.quarters, most_visits)
-        if choice and costs
-        else None,
+        _asked(weighed, choice, costs, (span.quarters, most_visits)),
         moved(policy, weighed.grid.lines[choice.pick])
         if choice and choice.is_recommended
         else None,
@@ -150,6 +148,12 @@ def tune(
         words.sentence(weighed, now, costs, choice),
         words.notices(warehouse, now, weighed, (span.quarters, most_visits)),
     )
+
+
+def _asked(
+    weighed: Weighed, choice: Choice | None, costs: Costs | None, limit: tuple[int, float | None]
+) -> Consequences | None:
+    return consequences(weighed, choice, costs, *limit) if choice and costs else None
 
 
 def _found(warehouse: Warehouse) -> Found:
