@@ -97,3 +97,17 @@ def test_the_next_device_keeps_what_is_the_panels(browser: Browser, made: Path) 
         ]
         assert gone == [""] * 4
         assert verdict(seen.page) == ""
+
+
+def test_where_the_coolest_breaker_decides_it_is_asked_for_first(
+    browser: Browser, made: Path
+) -> None:
+    with opened(browser, made) as seen:
+        type_in(seen.page, {**SUSPECT, "device": "112", "current": "12", "minutes": ""})
+        told = seen.page.evaluate(
+            "hangsOnFloor(state.found, measureNext(DATA, state.found.reading, state.found))"
+        )
+        assert told
+        assert seen.page.inner_text("#next").startswith("First read the panel's coolest breaker")
+        type_in(seen.page, {"floor": "75"})
+        assert "coolest breaker" not in seen.page.inner_text("#next")
