@@ -164,12 +164,14 @@ def _pairing(warehouse: Warehouse, mixture: mx.Mixture, correlation: float) -> p
 
 
 def _faults(mixtures: dict[str, mx.Mixture], family: str) -> Array:
-    """Return the part of a family's prior odds of excess heat that faults make up, (25,).
+    """Return the part of a family's prior odds of excess heat that faults make up, (27,).
 
     Devices of several poles are no likelier faulty than those of one: what they show more of is
     another leg that carries more than the clamped one.
     """
-    return np.minimum(mixtures[family].odds_weights, mixtures["one_pole"].odds_weights)
+    one = mixtures["one_pole"]
+    faults: Array = one.fault_share * one.ratio_shares / (1.0 - mixtures[family].fault_share)
+    return np.minimum(mixtures[family].odds_weights, faults)
 
 
 def _tails(warehouse: Warehouse, cells: Cells) -> None:

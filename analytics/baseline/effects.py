@@ -126,19 +126,29 @@ def put_cameras(warehouse: Warehouse, effects: Effects) -> None:
     warehouse.put("fitting.camera_effect", {"camera_level_id": ids, "offset_k": effects.camera_k})
 
 
-def moment_variance(right: Array, precision: Array, prior: float) -> float:
+def moment_variance(
+    right: Array, precision: Array, prior: float, owner: Array | None = None
+) -> float:
     """Return the variance of effects whose estimates are right / precision.
 
     Method of moments: E (right / precision)² = variance + 1 / precision, weighted by precision,
-    with `prior` counted as LEVELS_PRIOR levels. Source: DerSimonian & Laird 1986.
+    with `prior` counted as LEVELS_PRIOR levels. With the `owner` of each level, (levels,), the
+    effects of an owner are counted about their own mean, which its gain carries. Source:
+    DerSimonian & Laird 1986; about a mean, Searle, Casella & McCulloch 1992, from memory.
     """
     good = precision > 0
     if not good.any():
         return prior
-    typical = float(np.sum(precision[good] ** 2) / np.sum(precision[good]))
-    excess = float(np.sum(right[good] ** 2 / precision[good]) - good.sum())
-    top = excess + LEVELS_PRIOR * prior * typical
-    return max(top / (float(precision[good].sum()) + LEVELS_PRIOR * typical), prior * 1e-3)
+    p = precision[good]
+    freedom, held = float(good.sum()), float(p.sum())
+    if owner is not None:
+        sums, squares = (np.bincount(owner[good].astype(int), x) for x in (p, p**2))
+        met = sums > 0
+        freedom -= float(met.sum())
+        held -= float(np.sum(squares[met] / sums[met]))
+    typical = float(np.sum(p**2) / np.sum(p))
+    top = float(np.sum(right[good] ** 2 / p)) - freedom + LEVELS_PRIOR * prior * typical
+    return max(top / (held + LEVELS_PRIOR * typical), prior * 1e-3)
 
 
 def level_arrays(rows: list[tuple[object, ...]], count: int, columns: list[int]) -> list[Array]:
@@ -187,9 +197,11 @@ def _update_makes(warehouse: Warehouse, effects: Effects, is_settling: bool) -> 
     if not is_settling:
         return
     free = _left(w_ll, w_l, w)
-    v.make_gain = moment_variance(right_u - w_l * right_d / np.maximum(w, 1e-12), free, 0.005)
+    owner, own_u = effects.make_group, right_u - w_l * right_d / np.maximum(w, 1e-12)
+    v.make_gain = moment_variance(own_u, free, 0.005, owner)
     level = _left(w, w_l, w_ll)
-    v.make_offset = moment_variance(right_d - w_l * right_u / np.maximum(w_ll, 1e-12), level, 0.1)
+    own_d = right_d - w_l * right_u / np.maximum(w_ll, 1e-12)
+    v.make_offset = moment_variance(own_d, level, 0.1, owner)
 
 
 def _left(square: Array, product: Array, other: Array) -> Array:
@@ -205,7 +217,7 @@ def _update_ratings(warehouse: Warehouse, effects: Effects, is_settling: bool) -
     effects.rating_gain = right / (w_ll + 1.0 / effects.variances.rating_gain)
     effects.rating_spent = w_ll / (w_ll + 1.0 / effects.variances.rating_gain)
     if is_settling:
-        effects.variances.rating_gain = moment_variance(right, w_ll, 0.01)
+        effects.variances.rating_gain = moment_variance(right, w_ll, 0.01, effects.rating_group)
 
 
 def _centre(effects: Effects, groups: Groups) -> None:

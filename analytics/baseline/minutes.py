@@ -46,7 +46,8 @@ def usual_spread(late: float, noise_share: float) -> Array:
 
     Arguments: share that came on late [1]; settled spread of a rise, as a share of it [1].
     """
-    square = late * (1.0 - late) * (LEFT**2 - LEFT[SETTLED_BAND:].mean() ** 2)
+    apart = (LEFT / (1.0 - late * LEFT)) ** 2
+    square = late * (1.0 - late) * (apart - apart[SETTLED_BAND:].mean())
     factor: Array = np.sqrt(np.maximum(1.0 + square / max(noise_share, LEAST_SHARE) ** 2, 0.25))
     return factor
 
@@ -57,8 +58,9 @@ def late_share(factor: Array, weight: Array, variance: float) -> float:
     Weighted least squares on the bands, the prior beside them; `variance` between band and curve.
     """
     precision = weight / (1.0 + weight * variance)
-    square = precision @ LEFT**2 + 1.0 / LATE_SHARE_SD**2
-    right = precision @ (LEFT * (1.0 - factor)) + LATE_SHARE / LATE_SHARE_SD**2
+    lacking = LEFT - SETTLED_LEFT * factor  # since a settled device has factor 1
+    square = precision @ lacking**2 + 1.0 / LATE_SHARE_SD**2
+    right = precision @ (lacking * (1.0 - factor)) + LATE_SHARE / LATE_SHARE_SD**2
     return float(np.clip(right / square, 0.0, 1.0))
 
 
@@ -74,8 +76,8 @@ def update_factors(
     weight, own = np.zeros_like(factor), factor.copy()
     for channel, band, _, w_ll, w_le in rows:
         at = (CHANNELS.index(channel), int(band))
-        weight[at] = w_ll
-        own[at] += w_le / w_ll if w_ll > 0 else 0.0
+        weight[at] = w_ll / factor[at] ** 2  # the rise is counted with its factor
+        own[at] *= 1.0 + w_le / w_ll if w_ll > 0 else 1.0
     gauge = np.ones(len(CHANNELS))
     for c in range(len(CHANNELS)):
         if weight[c].sum() <= 0:
@@ -103,13 +105,20 @@ def update_spreads(spread: Array, late: Array, noise_share: Array, rows: list[An
     """Move the spread factors (channel, band) in place by what each band's residuals show.
 
     Arguments: late share and settled spread of each channel [1], (3,); rows of
-    `fitting.minute_spread`, whose ratio is 1 where residuals scatter as expected.
+    `fitting.minute_spread`, whose ratio is 1 where residuals scatter as expected. What all bands
+    have in common is the groups' own spread, so only what a band has beside the others counts.
     """
-    for c in range(len(CHANNELS)):
-        usual, seen = usual_spread(late[c], noise_share[c]), np.zeros(MINUTE_BANDS, dtype=bool)
-        for channel, band, count, ratio in rows:
-            if CHANNELS.index(channel) != c:
-                continue
-            moved = count * np.log(spread[c, band] * ratio) + BAND_ROWS * np.log(usual[band])
-            spread[c, band], seen[band] = np.exp(moved / (count + BAND_ROWS)), True
-        spread[c] = np.clip(np.where(seen, spread[c], usual), 0.4, 8.0)
+    for c, channel in enumerate(CHANNELS):
+        count, ratio = np.zeros(MINUTE_BANDS), np.zeros(MINUTE_BANDS)
+        for name, band, readings, found in rows:
+            if name == channel and found > 0:
+                count[band], ratio[band] = readings, np.log(found)
+        if count.sum() <= 0:
+            continue
+        usual = np.log(usual_spread(late[c], noise_share[c]))
+        own = np.log(spread[c]) + ratio - count @ ratio / count.sum()
+        moved = (count * own + BAND_ROWS * usual) / (count + BAND_ROWS)
+        settled = slice(SETTLED_BAND, None)
+        held = count[settled] + BAND_ROWS
+        gauge = held @ (moved - usual)[settled] / held.sum()
+        spread[c] = np.clip(np.exp(moved - gauge), 0.4, 8.0)

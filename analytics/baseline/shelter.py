@@ -14,6 +14,9 @@ import numpy as np
 
 from analytics.baseline.state import CHANNELS, COEFFICIENTS, POLE_FAMILIES, SHELTER_LEVELS, Array
 
+SLOPE_SHARE = 0.8
+"""What a contact counts of its slope as fitted [1]; chosen: by their own rows, levels of fleets of
+both kinds with hundreds of panels came out at 0.8 of what their slopes say."""
 MOST_MISSING = 0.5
 """Upper bound of what missing contacts add up to [1]; chosen: no device runs twice as warm."""
 
@@ -24,17 +27,23 @@ OPEN_BESIDE: Array = np.asarray(_LEVEL // 3 % 2, dtype=np.float64)
 UNDER_MAIN: Array = np.asarray(_LEVEL // 6, dtype=np.float64)
 
 
-def usual_factor(neighbour: float, across: float, main: float) -> Array:
-    """Return the usual factor of each level [1], (12,), given the slopes of what touches [1]."""
+def usual_factor(neighbour: float, across: float, main: float, *, share: float = 1.0) -> Array:
+    """Return the usual factor of each level [1], (12,), given the slopes of what touches [1].
+
+    `share` of each slope counts [1].
+    """
     missing = OPEN_ENDS * neighbour + OPEN_BESIDE * across + UNDER_MAIN * (neighbour - main)
-    factor: Array = 1.0 / (1.0 - np.clip(missing, 0.0, MOST_MISSING))
+    factor: Array = 1.0 / (1.0 - np.clip(share * missing, 0.0, MOST_MISSING))
     return factor
 
 
 def usual_factors(
     channel: list[str], device_class: list[str], is_multi_pole: list[bool], coefficients: Array
 ) -> Array:
-    """Return the usual factors of all channels and pole families, (3 · 3 · 12,), in level order.
+    """Return the usual factors of all channels and pole families, (3 · 3 · 12,).
+
+    They stand in the order of `fitting.shelter_level`: channels and families by their names. A
+    device of two poles that is open beside lacks two contacts there.
 
     Arguments: the groups' channels, classes, poles (count,) and coefficients (count, 6).
     """
@@ -44,11 +53,12 @@ def usual_factors(
         for name, poles in zip(device_class, is_multi_pole, strict=True)
     ]
     found = []
-    for one in CHANNELS:
-        for kind in POLE_FAMILIES:
+    for one in sorted(CHANNELS):
+        for kind in sorted(POLE_FAMILIES):
             mine = [g for g, c in enumerate(channel) if c == one and family[g] == kind]
             slopes = coefficients[np.ix_(mine, slope)].mean(axis=0) if mine else np.zeros(3)
-            found.append(usual_factor(*slopes))
+            slopes = slopes * np.array([1.0, 2.0 if kind == "two_pole" else 1.0, 1.0])
+            found.append(usual_factor(*slopes, share=SLOPE_SHARE))
     return np.concatenate(found)
 
 

@@ -109,7 +109,9 @@ def spent(warehouse: Warehouse, effects: Effects, count: int) -> Array:
         (effects.make_group, effects.make_spent),
         (effects.rating_group, effects.rating_spent),
     ):
-        np.add.at(found, owner.astype(int), own)
+        at = owner.astype(int)
+        levels = np.bincount(at, minlength=count)
+        np.add.at(found, at, own * (1.0 - 1.0 / levels[at]))  # one is the group's own
     return found
 
 

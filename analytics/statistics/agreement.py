@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -56,13 +57,19 @@ class Agreement:
 
     @property
     def measuring_share(self) -> float:
-        """Spread of the measuring over the total spread [1]; shares of spreads do not add up."""
-        return self.measuring / self.total
+        """Spread of the measuring over the total spread [1]; shares of spreads do not add up.
+
+        NaN where nothing differs at all.
+        """
+        return self.measuring / self.total if self.total > 0 else math.nan
 
     @property
     def categories(self) -> float:
-        """How many groups of devices the measuring can tell apart [1]."""
-        return CATEGORY_FACTOR * self.device / self.measuring
+        """How many groups of devices the measuring can tell apart [1].
+
+        NaN where all repeats agree: then they were read too coarsely to tell.
+        """
+        return CATEGORY_FACTOR * self.device / self.measuring if self.measuring > 0 else math.nan
 
 
 @dataclass(frozen=True)
