@@ -178,8 +178,10 @@ def _cases_sentence(record: QuarterRecord) -> str:
 
 def _listed_tables(record: QuarterRecord, scale: theme.RiseScale) -> list[tuple[str, Table]]:
     """Return the words to unfold them by, and the tables of all flagged and all over the limit."""
+    flagged = sum(one.is_flagged for one in record.listed)
+    over = sum(one.is_over for one in record.listed)
     found = (
-        ("flagged", quarter_listed.flagged_table(record, scale)),
-        ("over the limit", quarter_listed.over_table(record, scale)),
+        ("flagged", flagged, quarter_listed.flagged_table(record, scale)),
+        ("over the limit", over, quarter_listed.over_table(record, scale)),
     )
-    return [(quarter_listed.heading(what, made), made) for what, made in found if made]
+    return [(quarter_listed.heading(what, number), made) for what, number, made in found if made]

@@ -9,6 +9,9 @@ from dashboards.pages.quarter_words import class_word, slot_words
 from dashboards.quarter_listed import Listed
 from dashboards.quarter_records import QuarterRecord
 
+MOST_LISTED = 150
+"""Rows of a table on the page, at most; chosen: three sheets of paper. The CSV beside has all."""
+
 
 def status(one: Listed) -> str:
     """Say whether the device was examined yet, by whom, and what was found."""
@@ -37,9 +40,10 @@ def over_table(record: QuarterRecord, scale: theme.RiseScale) -> Table | None:
     return _table("over the limit", rows, scale) if rows else None
 
 
-def heading(what: str, rows: Table) -> str:
-    """Return the words to unfold a table by: All 25 flagged."""
-    number = len(rows.rows)
+def heading(what: str, number: int) -> str:
+    """Return the words to unfold a table of so many devices by: All 25 flagged."""
+    if number > MOST_LISTED:
+        return f"The first {MOST_LISTED} of {number:,} {what} (flagged_and_over.csv has all)"
     return f"The one {what}" if number == 1 else f"All {number:,} {what}"
 
 
@@ -62,7 +66,7 @@ def _table(what: str, rows: list[Listed], scale: theme.RiseScale) -> Table:
             if one.termination_rise_k is None
             else theme.number(scale.shown(one.termination_rise_k)),
         )
-        for one in rows
+        for one in rows[:MOST_LISTED]
     ]
     return table(f"Devices {what}, those not examined yet first", headers, body, text_columns=6)
 

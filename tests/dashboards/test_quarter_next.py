@@ -12,7 +12,13 @@ from analytics.trends.records import HabitShare
 from dashboards.pages.quarter import SHOWN, page
 from dashboards.pages.quarter_beside import beyond
 from dashboards.pages.quarter_cases import heat_words
-from dashboards.pages.quarter_listed import flagged_table, over_table, status
+from dashboards.pages.quarter_listed import (
+    MOST_LISTED,
+    flagged_table,
+    heading,
+    over_table,
+    status,
+)
 from dashboards.pages.quarter_next import lines
 from dashboards.quarter import collect
 from dashboards.quarter_listed import Listed
@@ -233,3 +239,12 @@ def test_pages_in_the_folder_are_linked(record: QuarterRecord) -> None:
     text = render(page(record, "degF", "", beside))
     assert '<a href="tuning.html">where to draw the lines</a>' in text
     assert "tuning.html" not in render(page(record, "degF"))
+
+
+def test_a_long_list_is_cut_and_says_where_the_rest_is(record: QuarterRecord) -> None:
+    many = tuple(_listed(number) for number in range(1, MOST_LISTED + 41))
+    made = flagged_table(replace(record, listed=many), SCALE)
+    assert made is not None
+    assert len(made.rows) == MOST_LISTED
+    words = heading("flagged", len(many))
+    assert words == "The first 150 of 190 flagged (flagged_and_over.csv has all)"
