@@ -62,8 +62,8 @@ def run_compare(chosen: argparse.Namespace) -> None:
     from tests.benchmarks.compare import compare, summarise, write_json
 
     plan = [(chosen.panels, chosen.seeds), (SMALL_PANELS, chosen.small_seeds)]
-    lines, figures = compare([(panels, seeds) for panels, seeds in plan if seeds])
-    found = summarise(lines, figures)
+    lines, figures, chances = compare([(panels, seeds) for panels, seeds in plan if seeds])
+    found = summarise(lines, figures, chances)
     write_json(lines, figures, chosen.out / "compare.json")
     (chosen.out / "compare.md").write_text(table.whole(found, is_markdown=True), "utf-8")
     print(table.whole(found, is_markdown=False))

@@ -29,7 +29,7 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -37,7 +37,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from tests.benchmarks.fleets import MAKERS, Judged
-from tests.guarantees.scoring import SUSPECT
+from tests.guarantees.scoring import SUSPECT, reliability
 from tests.guarantees.scoring_ranking import measures
 from tests.guarantees.scoring_references import (
     AIR_EDGES_K,
@@ -51,6 +51,10 @@ from tests.guarantees.scoring_references import (
 Bools = NDArray[np.bool_]
 OWN = "loadrise"
 POPULATIONS = ("judgeable", "all")
+
+
+STATED = ["is_judgeable", "probability", "is_material"]
+"""What a stated chance is held against."""
 
 
 @dataclass(frozen=True)
@@ -86,11 +90,15 @@ class Figure:
     value: float
 
 
-def compare(plan: list[tuple[int, list[int]]]) -> tuple[list[FleetLine], pd.DataFrame]:
+def compare(
+    plan: list[tuple[int, list[int]]],
+) -> tuple[list[FleetLine], pd.DataFrame, dict[str, dict[str, float]]]:
     """Measure every detector on every fleet of the plan: panels with the seeds of their fleets.
 
-    Returns the fleets and a frame of `Figure`s, one a row; tells each fleet as it is done.
+    Returns the fleets, a frame of `Figure`s, one a row, and how true the chances are that Loadrise
+    states, by group, its fleets together; tells each fleet as it is done.
     """
+    stated: dict[str, list[pd.DataFrame]] = {}
     lines: list[FleetLine] = []
     figures: list[Figure] = []
     for panels, seeds in plan:
@@ -100,8 +108,10 @@ def compare(plan: list[tuple[int, list[int]]]) -> tuple[list[FleetLine], pd.Data
                     judged = make(panels, seed, Path(folder))
                 lines.append(_line(judged, panels))
                 figures += _figures(judged, lines[-1].group)
+                stated.setdefault(lines[-1].group, []).append(judged.rows[STATED])
                 print(_told(lines[-1]), flush=True)
-    return lines, pd.DataFrame([asdict(figure) for figure in figures])
+    chances = {group: reliability(pd.concat(parts)) for group, parts in stated.items()}
+    return lines, pd.DataFrame([asdict(figure) for figure in figures]), chances
 
 
 def _told(line: FleetLine) -> str:
@@ -176,6 +186,8 @@ class Comparison:
     fleets: list[FleetLine]
     means: pd.DataFrame
     settled: pd.DataFrame
+    chances: dict[str, dict[str, float]] = field(default_factory=dict)
+    """How true stated chances are, by group: what `scoring.reliability` returns."""
 
     @property
     def groups(self) -> list[str]:
@@ -183,12 +195,14 @@ class Comparison:
         return list(dict.fromkeys(self.means["group"]))
 
 
-def summarise(fleets: list[FleetLine], figures: pd.DataFrame) -> Comparison:
+def summarise(
+    fleets: list[FleetLine], figures: pd.DataFrame, chances: dict[str, dict[str, float]]
+) -> Comparison:
     """Return the averages of each detector in its best form."""
     best = best_forms(figures)
     silent = {(fleet.group, fleet.seed) for fleet in fleets if fleet.trouble}
     spoke = [key not in silent for key in zip(best["group"], best["seed"], strict=True)]
-    return Comparison(fleets, averages(best), averages(best[spoke]))
+    return Comparison(fleets, averages(best), averages(best[spoke]), chances)
 
 
 def best_forms(figures: pd.DataFrame) -> pd.DataFrame:

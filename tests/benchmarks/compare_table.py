@@ -219,7 +219,20 @@ def where_it_loses(found: Comparison) -> str:
     return f"{title}\n\n{sentences}\n\n{headline(found.means)}"
 
 
+def chances_told(found: Comparison) -> list[str]:
+    """Return how true the stated chances are, a sentence a group."""
+    return [
+        f"{group}: reliability slope {one['slope']:.2f}, logarithmic loss "
+        f"{one['loss_per_thousand']:.1f} a thousand readings; of {one['sure']:.0f} readings with a "
+        f"stated chance over 90 % {100 * one['share_of_sure']:.0f} % are material faults."
+        for group, one in found.chances.items()
+    ]
+
+
 def block(found: Comparison) -> str:
     """Return the short form that DEVELOPERS.md shows."""
     fleets = "\n".join(f"- {sentence}" for sentence in fleets_told(found.fleets))
-    return "\n\n".join([fleets, markdown(summary(found.means)), where_it_loses(found)])
+    chances = "\n".join(f"- {sentence}" for sentence in chances_told(found))
+    title = "How true the chances are that Loadrise states (slope 1 and a small loss are right):"
+    parts = [fleets, markdown(summary(found.means)), title, chances, where_it_loses(found)]
+    return "\n\n".join(parts)

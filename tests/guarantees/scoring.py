@@ -24,6 +24,7 @@ EXPORTED = [
 BANDS = (-np.inf, 0.1, 0.2, 0.4, 0.6, 0.8, 1.0, np.inf)
 BAND_NAMES = ["0-.1", ".1-.2", ".2-.4", ".4-.6", ".6-.8", ".8-1", ">1"]
 CELL = 200
+SURE = 0.9
 SUSPECT = ("suspect_connection", "overload_and_connection")
 ORACLES = ("oracle_score", "fair_oracle_score", "sharp_oracle_score")
 
@@ -121,7 +122,11 @@ def false_alarms(rows: pd.DataFrame) -> list[dict[str, Any]]:
 
 
 def reliability(rows: pd.DataFrame) -> dict[str, float]:
-    """Return slope and intercept of a logistic regression of material fault on logit(p)."""
+    """Return slope and intercept of a logistic regression of material fault on logit(p).
+
+    Beside them the logarithmic loss a thousand readings, and how many readings have a stated chance
+    over SURE, with the share of these that are material faults.
+    """
     from sklearn.linear_model import LogisticRegression
 
     part = rows[rows["is_judgeable"] & rows["probability"].notna()]
@@ -130,9 +135,17 @@ def reliability(rows: pd.DataFrame) -> dict[str, float]:
     chance = part["probability"].clip(1e-6, 1 - 1e-6).to_numpy(dtype=float)
     logit = np.log(chance / (1 - chance)).reshape(-1, 1)
     model = LogisticRegression(C=1e9, max_iter=1000).fit(logit, part["is_material"])
-    mean, seen = float(chance.mean()), float(part["is_material"].mean())
-    slope, start = float(model.coef_[0, 0]), float(model.intercept_[0])
-    return {"slope": slope, "intercept": start, "mean_probability": mean, "share_material": seen}
+    fault = part["is_material"].to_numpy(dtype=bool)
+    sure = fault[chance > SURE]
+    return {
+        "slope": float(model.coef_[0, 0]),
+        "intercept": float(model.intercept_[0]),
+        "mean_probability": float(chance.mean()),
+        "share_material": float(fault.mean()),
+        "loss_per_thousand": -1e3 * float(np.log(np.where(fault, chance, 1 - chance)).mean()),
+        "sure": float(sure.size),
+        "share_of_sure": float(sure.mean()) if sure.size else float("nan"),
+    }
 
 
 def _share(flag: pd.Series) -> dict[str, float]:
@@ -144,6 +157,7 @@ def confusions(rows: pd.DataFrame) -> dict[str, dict[str, float]]:
     judged = rows["is_judgeable"] & (rows["exported_rows"] > 0)
     pure = judged & rows["is_overload"] & ~rows["has_fault"]
     faults = judged & rows["is_material"]
+    mains = rows["device_class"] == "main"
     put_aside = (rows["exported_rows"] == 0) | (rows["verdict"] == "recheck")
     slip = rows["clerical_error"] != ""
     doubled = rows["is_duplicated"] & ~slip
@@ -151,6 +165,7 @@ def confusions(rows: pd.DataFrame) -> dict[str, dict[str, float]]:
         "pure_overload_called_suspect": _share(rows.loc[pure, "verdict"].isin(SUSPECT)),
         "material_fault_called_overload": _share(rows.loc[faults, "verdict"] == "overload"),
         "material_fault_called_suspect": _share(rows.loc[faults, "verdict"].isin(SUSPECT)),
+        "material_main_called_suspect": _share(rows.loc[faults & mains, "verdict"].isin(SUSPECT)),
         "material_slip_put_aside": _share(put_aside[slip & rows["is_material_error"]]),
         "any_slip_put_aside": _share(put_aside[slip]),
         "good_row_put_aside": _share(put_aside[~slip]),
