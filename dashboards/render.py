@@ -33,7 +33,7 @@ STYLES = {
     "diagnostics": ("page.css", "diagnostics.css"),
     "tuning": ("page.css", "diagnostics.css", "tuning.css"),
 }
-"""Kind of page -> its style sheets; its template is `<kind>.html`."""
+"""Kind of page -> its style sheets; its template is `<kind>.html`, which fills `base.html`."""
 
 
 def render(
