@@ -15,8 +15,8 @@ import numpy as np
 from analytics.baseline.state import CHANNELS, COEFFICIENTS, POLE_FAMILIES, SHELTER_LEVELS, Array
 
 SLOPE_SHARE = 0.8
-"""What a contact counts of its slope as fitted [1]; chosen: by their own rows, levels of fleets of
-both kinds with hundreds of panels came out at 0.8 of what their slopes say."""
+"""What a contact counts of its slope as fitted [1]; chosen: where hundreds of panels let the levels
+speak for themselves (`baseline.shelter_factor`), they lie below what whole slopes would say."""
 MOST_MISSING = 0.5
 """Upper bound of what missing contacts add up to [1]; chosen: no device runs twice as warm."""
 

@@ -37,8 +37,8 @@ TEMPER = 0.85
 not known, and evidence that is taken at its word is too sure at both ends."""
 DOUBT = 0.05
 """Odds of another reason than a fault for what looks like one [1]; chosen: a misread clamp, another
-device than noted, a unit unlike its make. On invented fleets of both kinds one striking reading in
-fifteen to a hundred was no fault."""
+device than noted, a unit unlike its make. `make compare` prints what share of the readings with a
+stated chance over 90 % are faults."""
 CRIMP_SHARE = 0.15
 """Share of terminal faults that sit away from the device, in a crimp on the wire [1]; chosen: such
 a crimp read 30.6 K above its wire beside a cool breaker (trade report)."""
