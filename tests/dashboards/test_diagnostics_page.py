@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import html
-import json
 import re
 import shutil
 from collections.abc import Iterator
@@ -13,7 +11,6 @@ from pathlib import Path
 import pytest
 
 from analytics import querybook
-from analytics.notices import CAUTIONS, SHORT_CAUTION
 from analytics.settings import group_prior
 from analytics.warehouse import Warehouse, open_store
 from dashboards.diagnostics import RECORDS, collect
@@ -23,9 +20,23 @@ from dashboards.pages.diagnostics import headline_lines, page
 from dashboards.pages.diagnostics_words import level_words, shelter_words
 from dashboards.render import render
 from tests.cli.fleet import make_store
+from tests.dashboards.reader import (
+    HOSTILE,
+    assert_cautions_and_no_promise,
+    assert_stays_text,
+    spoil,
+    told_figures,
+    words_of,
+)
 
-HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>&\"'{{ 7*7 }}"
 PARAMS = {"least_count": 30, "apart_z": 3.0, "apart_middle": 0.2, "apart_width": 0.2}
+TOLD = {
+    "normalise.measure": ("office_id", "camera_id", "inspector_id", "make"),
+    "screening.result": ("reason", "next_step", "policy_version"),
+    "records.quarantine": ("sentence", "code"),
+    "records.recheck": ("sentence", "code"),
+}
+"""Every text that the page may show: table -> columns."""
 
 
 @pytest.fixture(scope="module")
@@ -51,13 +62,8 @@ def own(store: Path, tmp_path: Path) -> Iterator[Warehouse]:
         yield warehouse
 
 
-def _words(text: str) -> str:
-    bare = re.sub(r"<(script|style)\b.*?</\1>", " ", text, flags=re.DOTALL)
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ").split())
-
-
 def _page_of(warehouse: Warehouse, unit: str = "degF") -> str:
-    return _words(render(page(collect(warehouse), unit), "diagnostics"))
+    return words_of(render(page(collect(warehouse), unit), "diagnostics"))
 
 
 @pytest.mark.parametrize("name", RECORDS)
@@ -111,20 +117,11 @@ def test_sections_stand_in_order(text: str) -> None:
 
 
 def test_cautions_are_there_and_promises_are_not(text: str) -> None:
-    words = _words(text)
-    assert all(caution in words for caution in (*CAUTIONS, SHORT_CAUTION))
-    assert not re.search(r"\b(safe|safely|pass|passed|passes)\b", words, flags=re.IGNORECASE)
+    assert_cautions_and_no_promise(text)
 
 
 def test_each_figure_has_a_sentence_and_a_table(text: str) -> None:
-    figures = re.findall(r"<figure>.*?</figure>", text, flags=re.DOTALL)
-    assert len(figures) == text.count("data-figure=") >= 10
-    for figure in figures:
-        sentence = re.search(r"<figcaption[^>]*>(.*?)</figcaption>", figure, flags=re.DOTALL)
-        assert sentence
-        assert sentence[1].strip().endswith(".")
-        assert figure.count("<tbody>") >= 1
-        assert figure.count("<tr>") >= 2
+    assert len(told_figures(text)) >= 10
 
 
 def test_every_section_opens_with_a_sentence(record: DiagnosticsRecord) -> None:
@@ -139,7 +136,7 @@ def test_the_page_is_small_and_the_same_each_time(record: DiagnosticsRecord, tex
 
 
 def test_the_baseline_says_what_rests_on_the_prior(text: str, record: DiagnosticsRecord) -> None:
-    words = _words(text)
+    words = words_of(text)
     assert "191 clamped readings taught the face’s baseline" in words
     assert "No clamped reading of arc-fault, ground-fault, dual, main, surge, monitor and" in words
     rows = page(record, "degC").sections[0].cards[0].figure
@@ -238,18 +235,5 @@ def test_many_levels_are_all_in_the_table(record: DiagnosticsRecord) -> None:
 
 
 def test_hostile_text_stays_text(own: Warehouse) -> None:
-    for table, columns in (
-        ("normalise.measure", ("office_id", "camera_id", "inspector_id", "make")),
-        ("screening.result", ("reason", "next_step", "policy_version")),
-        ("records.quarantine", ("sentence", "code")),
-        ("records.recheck", ("sentence", "code")),
-    ):
-        for column in columns:
-            own.execute(f"update {table} set {column} = $text || {column}[-2:]", {"text": HOSTILE})
-    text = render(page(collect(own), "degF"), "diagnostics")
-    outside = re.sub(r"<script>.*?</script>", "", text, flags=re.DOTALL)
-    assert "alert(1)" in outside
-    assert "<img" not in outside
-    assert "<script>alert" not in outside
-    for block in re.findall(r'<script type="application/json"[^>]*>(.*?)</script>', text):
-        assert "<img" not in json.dumps(json.loads(block)["data"])
+    spoil(own, TOLD, HOSTILE, "{column}[-2:]")
+    assert_stays_text(render(page(collect(own), "degF"), "diagnostics"))

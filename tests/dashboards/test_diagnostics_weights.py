@@ -19,7 +19,7 @@ from dashboards.diagnostics_weights import check_weights
 from dashboards.pages.diagnostics import page
 from dashboards.render import render
 from tests.cli.fleet import make_store
-from tests.dashboards.test_diagnostics_page import _words
+from tests.dashboards.reader import words_of
 
 
 @pytest.fixture(scope="module")
@@ -64,7 +64,7 @@ def test_weights_move_the_fit_where_cool_devices_are_seldom_clamped(
     assert shares[0] < 0.5 < shares[-1] == 1.0
     with open_store(chosen, read_only=True) as warehouse:
         record = replace(collect(warehouse), weights=check)
-    words = _words(render(page(record, "degC"), "diagnostics"))
+    words = words_of(render(page(record, "degC"), "diagnostics"))
     assert re.search(r"rise at rating moves most for standard, from 2\d\.\d K to \d\d\.\d K", words)
     assert "Share clamped by warmth over the panel’s floor" in words
 
@@ -84,7 +84,7 @@ def test_a_fit_that_does_not_settle_is_told(store: Path, monkeypatch: pytest.Mon
     monkeypatch.setattr("dashboards.diagnostics_weights.fit", fail)
     check = check_weights(store)
     assert check.without is None
-    words = _words(render(page(DiagnosticsRecord(weights=check), "degF"), "diagnostics"))
+    words = words_of(render(page(DiagnosticsRecord(weights=check), "degF"), "diagnostics"))
     assert "The baseline did not settle." in words
 
 

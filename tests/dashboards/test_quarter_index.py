@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 import re
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from dashboards.quarter import collect_overview
 from dashboards.quarter_files import write_all, write_index, write_quarter
 from dashboards.render import render
 from tests.cli.fleet import make_store
+from tests.dashboards.reader import words_of
 from tests.gold.tables import LAST, small_fleet
 from tests.gold.trends import trends
 
@@ -21,11 +21,6 @@ from tests.gold.trends import trends
 @pytest.fixture(scope="module")
 def fleet(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return make_store(tmp_path_factory.mktemp("index") / "fleet.duckdb")
-
-
-def _words(text: str) -> str:
-    bare = re.sub(r"<(script|style)\b.*?</\1>", " ", text, flags=re.DOTALL)
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ").split())
 
 
 def _links(text: str) -> list[str]:
@@ -65,7 +60,7 @@ def test_a_row_holds_counts_shares_signals() -> None:
     assert made.rows[0].signals.startswith("6 signals, 5 new: firm the whole firm has 1.6 times")
     assert made.rows[1].signals == "1 signal, 1 new: camera C2 reads 5.4 °F warmer."
     assert made.rows[2].signals == "Nothing stands apart more than chance brings."
-    words = _words(render(made, "index"))
+    words = words_of(render(made, "index"))
     assert "3 quarters of panel scans, 2025Q4 to 2026Q3" in words
     assert (
         "In 2 of the 3 quarters something differed from the others, or from its own past" in words
@@ -76,6 +71,6 @@ def test_a_row_holds_counts_shares_signals() -> None:
 def test_an_index_of_nothing_says_so(tmp_path: Path) -> None:
     with open_store() as store:
         path = write_index(store, tmp_path, "degF")
-    words = _words(path.read_text(encoding="utf-8"))
+    words = words_of(path.read_text(encoding="utf-8"))
     assert "No reading in this store has been judged yet." in words
     assert "Cautions" in words

@@ -30,12 +30,6 @@ from tests.gold.trends import trends
 SCALE = SHOWN["degF"]
 
 
-@pytest.fixture(scope="module")
-def record() -> QuarterRecord:
-    with small_fleet() as store:
-        return collect(store, LAST, trends())
-
-
 def _listed(number: int, **given: object) -> Listed:
     usual: dict[str, object] = {
         "reading_id": number, "inspection_id": "V1", "panel_id": f"P{number}", "position": 4,

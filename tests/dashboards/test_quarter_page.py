@@ -14,17 +14,22 @@ from pathlib import Path
 import pytest
 
 from analytics.errors import UsageError
-from analytics.notices import CAUTIONS, SHORT_CAUTION
+from analytics.notices import SHORT_CAUTION
 from analytics.warehouse import Warehouse, open_store
 from dashboards.pages.quarter import page
 from dashboards.pages.quarter_referrals import sentence
 from dashboards.quarter import collect, last_quarter
 from dashboards.quarter_records import QuarterRecord, Referral
 from dashboards.render import render, write
+from tests.dashboards.reader import (
+    HOSTILE,
+    assert_cautions_and_no_promise,
+    assert_stays_text,
+    spoil,
+    told_figures,
+    words_of,
+)
 from tests.gold.tables import LAST, small_fleet
-from tests.gold.trends import trends
-
-HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>&\"'{{ 7*7 }}"
 
 
 @pytest.fixture
@@ -33,29 +38,12 @@ def warehouse() -> Iterator[Warehouse]:
         yield store
 
 
-@pytest.fixture(scope="module")
-def record() -> QuarterRecord:
-    with small_fleet() as store:
-        return collect(store, LAST, trends())
-
-
-@pytest.fixture(scope="module")
-def text(record: QuarterRecord) -> str:
-    return render(page(record, "degF"))
-
-
-def _words(text: str) -> str:
-    """Return what the reader reads: no scripts, style or tags."""
-    bare = re.sub(r"<(script|style)\b.*?</\1>", " ", text, flags=re.DOTALL)
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ").split())
-
-
 def _page_of(store: Warehouse, quarter: str = LAST) -> str:
-    return _words(render(page(collect(store, quarter), "degF")))
+    return words_of(render(page(collect(store, quarter), "degF")))
 
 
 def test_the_headline_comes_first(text: str) -> None:
-    words = _words(text)
+    words = words_of(text)
     order = [
         "In 2026Q3, 5 panels were scanned",
         "3 were flagged , 27 % (95 % interval 9.7 to 57 %)",
@@ -89,20 +77,11 @@ def test_sections_stand_in_order(text: str) -> None:
 
 
 def test_cautions_are_there_and_promises_are_not(text: str) -> None:
-    words = _words(text)
-    assert all(caution in words for caution in CAUTIONS)
-    assert not re.search(r"\b(safe|safely|pass|passed|passes)\b", words, flags=re.IGNORECASE)
+    assert_cautions_and_no_promise(text)
 
 
 def test_each_figure_has_a_sentence_and_a_table(text: str) -> None:
-    figures = re.findall(r"<figure>.*?</figure>", text, flags=re.DOTALL)
-    assert len(figures) == text.count("data-figure=") == text.count('type="application/json"')
-    for figure in figures:
-        sentence = re.search(r"<figcaption[^>]*>(.*?)</figcaption>", figure)
-        assert sentence
-        assert sentence[1].strip().endswith(".")
-        assert figure.count("<tbody>") == 1
-        assert figure.count("<tr>") >= 2
+    assert all(figure.count("<tbody>") == 1 for figure in told_figures(text))
 
 
 def test_data_blocks_are_json(text: str) -> None:
@@ -131,8 +110,10 @@ def test_page_is_small_and_the_same_each_time(record: QuarterRecord, text: str) 
 
 def test_rises_are_shown_in_the_chosen_unit(record: QuarterRecord, text: str) -> None:
     """Reading 47 rose 12.30 K = 22.1 °F; usual there 4.20 to 8.57 K = 7.6 to 15.4 °F."""
-    assert "usually rises 8 to 15 °F (19 healthy ones in 20); this one rose 22 °F." in _words(text)
-    metric = _words(render(page(record, "degC")))
+    assert "usually rises 8 to 15 °F (19 healthy ones in 20); this one rose 22 °F." in words_of(
+        text
+    )
+    metric = words_of(render(page(record, "degC")))
     assert "usually rises 4 to 9 K (19 healthy ones in 20); this one rose 12 K." in metric
     with pytest.raises(UsageError):
         page(record, "kelvin")
@@ -222,28 +203,21 @@ def test_every_level_is_in_the_table_where_not_all_are_drawn(record: QuarterReco
 
 
 def test_hostile_text_stays_text(warehouse: Warehouse) -> None:
-    for table, columns in (
-        ("normalise.measure", ("inspection_id", "panel_id", "office_id", "camera_id", "make")),
-        ("screening.result", ("inspection_id", "panel_id", "reason")),
-        ("records.reading", ("note", "panel_location")),
-        ("records.quarantine", ("sentence", "code")),
-        ("records.recheck", ("sentence", "code")),
-    ):
-        for column in columns:
-            warehouse.execute(f"update {table} set {column} = $text", {"text": HOSTILE})
-    text = render(page(collect(warehouse, LAST), "degF"))
-    outside = re.sub(r"<script>.*?</script>", "", text, flags=re.DOTALL)
-    assert "alert(1)" in outside
-    assert "<img" not in outside
-    assert "<script>alert" not in outside
+    tables = {
+        "normalise.measure": ("inspection_id", "panel_id", "office_id", "camera_id", "make"),
+        "screening.result": ("inspection_id", "panel_id", "reason"),
+        "records.reading": ("note", "panel_location"),
+        "records.quarantine": ("sentence", "code"),
+        "records.recheck": ("sentence", "code"),
+    }
+    spoil(warehouse, tables, HOSTILE)
+    outside = assert_stays_text(render(page(collect(warehouse, LAST), "degF")))
     assert "49" not in re.findall(r"<h3>.*?</h3>", outside)[-1]
-    for block in re.findall(r'<script type="application/json"[^>]*>(.*?)</script>', text):
-        assert "<img" not in json.dumps(json.loads(block)["data"])
 
 
 def test_a_store_without_verdicts_is_told_apart() -> None:
     with open_store() as store:
-        words = _words(render(page(collect(store, LAST), "degF")))
+        words = words_of(render(page(collect(store, LAST), "degF")))
         assert "No reading in this store has been judged yet. Run loadrise fit, then" in words
         assert "then this page tells of 2026Q3." in words
         with pytest.raises(UsageError, match="no quarter"):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 import re
 from dataclasses import replace
 
@@ -16,30 +15,14 @@ from dashboards.pages.quarter import SHOWN, headline_lines, page
 from dashboards.quarter import collect
 from dashboards.quarter_records import QuarterRecord
 from dashboards.render import render
+from tests.dashboards.reader import words_of
 from tests.gold.tables import LAST, small_fleet
 from tests.gold.trends import trends
 
 
-@pytest.fixture(scope="module")
-def record() -> QuarterRecord:
-    with small_fleet() as store:
-        return collect(store, LAST, trends())
-
-
-@pytest.fixture(scope="module")
-def text(record: QuarterRecord) -> str:
-    return render(page(record, "degF"))
-
-
-def _words(text: str) -> str:
-    """Return what the reader reads: no scripts, style or tags."""
-    bare = re.sub(r"<(script|style)\b.*?</\1>", " ", text, flags=re.DOTALL)
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ").split())
-
-
 def test_each_signal_is_told_once_in_its_place(text: str) -> None:
     """Changes under “What changed”, others under the subject that stands apart."""
-    changed, rest = _words(text).split("Where it stands apart", 2)[1:]
+    changed, rest = words_of(text).split("Where it stands apart", 2)[1:]
     apart = rest.split("Cases to act on")[0]
     told = {one.sentence: one for one in trends().signals if one.quarter == LAST}
     for sentence, one in told.items():
@@ -47,8 +30,8 @@ def test_each_signal_is_told_once_in_its_place(text: str) -> None:
         assert here.count(f"{'new' if one.is_new else 'still'} {sentence}") == 1
         assert sentence not in there
     assert "2026Q2)." not in changed
-    assert "Nobody and nothing" not in _words(text)
-    headline = _words(text).split("show more than chance brings")[1].split("panels")[0]
+    assert "Nobody and nothing" not in words_of(text)
+    headline = words_of(text).split("show more than chance brings")[1].split("panels")[0]
     assert "9 of 10 (and one more habit of N1); make Tamridge" in headline
     assert "; and 2 more." in headline
     assert "camera C2" not in headline
@@ -78,7 +61,7 @@ def test_named_ones_are_full_diamonds_in_their_figures(record: QuarterRecord) ->
 def test_a_quiet_quarter_says_so_and_names_nobody() -> None:
     with small_fleet() as store:
         made = page(collect(store, LAST, trends(is_quiet=True)), "degF")
-    words = _words(render(made))
+    words = words_of(render(made))
     assert "and the firm none stands apart more than chance brings ." in words
     assert "Nothing and nobody changed against its own past more than chance brings." in words
     assert not re.search(r" (new|still|since 20\d\dQ\d) [A-Z]", words)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import html
-import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -13,6 +11,7 @@ import pytest
 from analytics.warehouse import open_store
 from dashboards.quarter_files import write_quarter
 from tests.cli.fleet import make_store
+from tests.dashboards.reader import words_of
 
 Told = Callable[..., str]
 LATE = "select reading_id from normalise.measure where quarter = '2026Q3'"
@@ -34,10 +33,7 @@ def told(fleet: Path, tmp_path: Path) -> Told:
             for sql in statements:
                 store.execute(sql)
             made = write_quarter(store, quarter, tmp_path / "pages", "degF")
-        text = made.page.read_text(encoding="utf-8")
-        bare = re.sub(r"<(script|style)\b.*?</\1>", " ", text, flags=re.DOTALL)
-        plain = html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ")
-        return " ".join(plain.split())
+        return words_of(made.page.read_text(encoding="utf-8"))
 
     return tell
 

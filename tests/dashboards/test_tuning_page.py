@@ -2,27 +2,39 @@
 
 from __future__ import annotations
 
-import html
-import json
 import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from analytics.notices import CAUTIONS, SHORT_CAUTION
 from analytics.policy import default_policy
 from analytics.tuning.choice import Costs
-from analytics.warehouse import Warehouse, open_store
+from analytics.warehouse import open_store
 from dashboards.pages.tuning import headline_lines, page
 from dashboards.render import render
 from dashboards.tuning import TuningRecord, collect
 from tests.cli.fleet import make_store
 from tests.cli.test_tune import find
+from tests.dashboards.reader import (
+    HOSTILE,
+    assert_cautions_and_no_promise,
+    assert_stays_text,
+    spoil,
+    told_figures,
+    words_of,
+)
 from tests.tuning.test_agreement import Scan, planted, told
 
-HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>&\"'{{ 7*7 }}"
 COSTS = Costs(4000, 180)
+NAMED = {
+    "normalise.measure": ("office_id",),
+    "normalise.reading": ("inspection_id", "panel_id", "office_id"),
+    "screening.result": ("inspection_id", "panel_id"),
+    "records.finding": ("inspection_id", "panel_id"),
+    "records.source_file": ("file_name",),
+}
+"""Every name that came from a file and is shown: table -> columns."""
 
 
 def store(folder: Path, *, rest: bool = True) -> Path:
@@ -48,11 +60,6 @@ def text(record: TuningRecord) -> str:
     return render(page(record), "tuning")
 
 
-def words_of(text: str) -> str:
-    bare = re.sub(r"<(script|style)\b.*?</\1>", " ", text, flags=re.DOTALL)
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ").split())
-
-
 def test_sections_stand_in_order(text: str) -> None:
     assert re.findall(r"<h2>(.*?)</h2>", text) == [
         "Where the lines could lie",
@@ -68,20 +75,11 @@ def test_sections_stand_in_order(text: str) -> None:
 
 
 def test_cautions_are_there_and_promises_are_not(text: str) -> None:
-    words = words_of(text)
-    assert all(caution in words for caution in (*CAUTIONS, SHORT_CAUTION))
-    assert not re.search(r"\b(safe|safely|pass|passed|passes)\b", words, flags=re.IGNORECASE)
+    assert_cautions_and_no_promise(text)
 
 
 def test_each_figure_has_a_sentence_and_a_table(text: str) -> None:
-    figures = re.findall(r"<figure>.*?</figure>", text, flags=re.DOTALL)
-    assert len(figures) == text.count("data-figure=") == 5
-    for figure in figures:
-        sentence = re.search(r"<figcaption[^>]*>(.*?)</figcaption>", figure, flags=re.DOTALL)
-        assert sentence
-        assert sentence[1].strip().endswith(".")
-        assert figure.count("<tbody>") >= 1
-        assert figure.count("<tr>") >= 2
+    assert len(told_figures(text)) == 5
 
 
 def test_every_section_opens_with_a_sentence(record: TuningRecord) -> None:
@@ -177,25 +175,6 @@ def test_repeated_scans_stand_on_the_page(record: TuningRecord) -> None:
 def test_hostile_text_stays_text(tmp_path: Path) -> None:
     path = store(tmp_path)
     with open_store(path) as warehouse:
-        _make_hostile(warehouse)
+        spoil(warehouse, NAMED, HOSTILE, "{column}")
     twice = [Scan("1", 0, 0, 9.0, HOSTILE, HOSTILE), Scan("2", 0, 0, 8.0, f"{HOSTILE}b", "c2")]
-    text = render(page(replace(gathered(path), agreed=told(twice))), "tuning")
-    outside = re.sub(r"<script>.*?</script>", "", text, flags=re.DOTALL)
-    assert "alert(1)" in outside
-    assert "<img" not in outside
-    assert "<script>alert" not in outside
-    for block in re.findall(r'<script type="application/json"[^>]*>(.*?)</script>', text):
-        assert "<img" not in json.dumps(json.loads(block)["data"])
-
-
-def _make_hostile(warehouse: Warehouse) -> None:
-    """Put markup into every name that came from a file; keys stay joined."""
-    for table, columns in (
-        ("normalise.measure", ("office_id",)),
-        ("normalise.reading", ("inspection_id", "panel_id", "office_id")),
-        ("screening.result", ("inspection_id", "panel_id")),
-        ("records.finding", ("inspection_id", "panel_id")),
-        ("records.source_file", ("file_name",)),
-    ):
-        for column in columns:
-            warehouse.execute(f"update {table} set {column} = $text || {column}", {"text": HOSTILE})
+    assert_stays_text(render(page(replace(gathered(path), agreed=told(twice))), "tuning"))
