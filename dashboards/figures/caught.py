@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
-from dashboards.figures.rows import ROW_PX, add_line, name_rows
+from dashboards.figures.rows import ROW_PX, add_dots, add_line, name_rows
 
 BOUND = "rgba(134, 144, 157, 0.45)"
 
@@ -39,21 +39,9 @@ def figure(rows: Sequence[CaughtRow]) -> go.Figure:
         ([row.plain for row in rows], theme.OCHRE, "diamond-open", 10),
         ([row.percent for row in rows], theme.TEAL, "circle", 10),
     ):
-        drawn.add_scatter(
-            x=values,
-            y=list(range(len(rows))),
-            mode="markers",
-            marker={
-                "color": colour,
-                "symbol": symbol,
-                "size": size,
-                "opacity": 1,
-                "line": {"width": 2 if "open" in symbol else 0, "color": colour},
-            },
-            hovertext=[theme.safe_text(row.words, 200) for row in rows],
-            hoverinfo="text",
-            cliponaxis=False,
-        )
+        line = {"width": 2 if "open" in symbol else 0, "color": colour}
+        marker = {"color": colour, "symbol": symbol, "size": size, "opacity": 1, "line": line}
+        add_dots(drawn, values, [row.words for row in rows], marker)
     theme.frame(drawn, height=ROW_PX * len(rows) + 62, left=30)
     drawn.update_xaxes(
         range=[-1.5, 101.5],

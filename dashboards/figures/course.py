@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
-from dashboards.figures.rows import add_spans
+from dashboards.figures import named
 from dashboards.figures.trend import LIMITS_FILL, add_boxes, quarter_axis
 
 HEIGHT = 310
@@ -39,24 +39,18 @@ def figure(points: Sequence[CoursePoint], symbol: str) -> go.Figure:
     places = range(len(points))
     limits = [point.limit for point in points]
     add_boxes(drawn, [(i, -x, x) for i, x in zip(places, limits, strict=True) if x is not None])
-    for is_named in (False, True):
-        spans = [
-            (i, p.low, p.high)
-            for i, p in zip(places, points, strict=True)
-            if p.is_named == is_named and p.low is not None and p.high is not None
-        ]
-        if spans:
-            colour = theme.VIOLET if is_named else theme.TEAL
-            add_spans(drawn, spans, colour, 2, is_upright=True)
+    known = [
+        ((i, point.low, point.high), point.is_named)
+        for i, point in zip(places, points, strict=True)
+        if point.low is not None and point.high is not None
+    ]
+    spans, is_named = [span for span, _ in known], [one for _, one in known]
+    named.add_intervals(drawn, spans, is_named, (2, 2), is_upright=True)
     _add_points(drawn, points, [point.change for point in points], "y")
     _add_points(drawn, points, [point.average for point in points], "y2")
     theme.frame(drawn, height=HEIGHT, bottom=28)
     _lay_axes(drawn, points, symbol)
     return drawn
-
-
-def _colour(point: CoursePoint) -> str:
-    return theme.VIOLET if point.is_named else theme.TEAL
 
 
 def _add_points(
@@ -68,12 +62,7 @@ def _add_points(
         yaxis=axis,
         mode="lines+markers",
         line={"color": theme.GREY, "width": 1, "dash": "dot"},
-        marker={
-            "color": [_colour(point) for point in points],
-            "symbol": ["diamond" if point.is_named else "circle" for point in points],
-            "size": [12 if point.is_named else 8 for point in points],
-            "opacity": 1,
-        },
+        marker=named.marks([point.is_named for point in points], 8, 12),
         hovertext=[theme.safe_text(point.words, 200) for point in points],
         hoverinfo="text",
         connectgaps=False,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
-from dashboards.figures.rows import ROW_PX, add_line, name_rows
+from dashboards.figures.rows import ROW_PX, add_dots, add_line, name_rows
 
 PRIOR_LINE = "rgba(134, 144, 157, 0.35)"
 
@@ -30,25 +30,21 @@ class EstimatePoint:
 def figure(points: Sequence[EstimatePoint], symbol: str) -> go.Figure:
     """Draw the rows from top to bottom; an open circle is the prior alone."""
     drawn = go.Figure()
-    rows = list(range(len(points)))
-    for row, point in zip(rows, points, strict=True):
+    for row, point in enumerate(points):
         add_line(drawn, row, (point.prior_low, point.prior_high), PRIOR_LINE, 9)
         if not point.is_prior:
             add_line(drawn, row, (point.low, point.high), theme.TEAL, 3)
-    drawn.add_scatter(
-        x=[point.value for point in points],
-        y=rows,
-        mode="markers",
-        marker={
+    add_dots(
+        drawn,
+        [point.value for point in points],
+        [point.words for point in points],
+        {
             "color": [theme.GREY if p.is_prior else theme.TEAL for p in points],
             "symbol": ["circle-open" if p.is_prior else "circle" for p in points],
             "size": 9,
             "opacity": 1,
             "line": {"width": [2 if p.is_prior else 0 for p in points]},
         },
-        hovertext=[theme.safe_text(point.words, 200) for point in points],
-        hoverinfo="text",
-        cliponaxis=False,
     )
     theme.frame(drawn, height=ROW_PX * len(points) + 62, left=30, bottom=44)
     most = max([1.0, *(max(p.prior_high, p.high) for p in points)])

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
-from dashboards.figures.rows import add_spans
+from dashboards.figures import named
 from dashboards.figures.trend import LIMITS_FILL
 
 HEIGHT = 300
@@ -36,11 +36,9 @@ def figure(points: Sequence[FunnelPoint]) -> go.Figure:
     drawn = go.Figure()
     order = sorted(points, key=lambda point: point.expected)
     _add_limits(drawn, [point for point in order if point.limits is not None])
-    for is_named, width in ((False, 1.5), (True, 2.5)):
-        spans = [(p.expected, p.low, p.high) for p in order if p.is_named == is_named]
-        if spans:
-            colour = theme.VIOLET if is_named else theme.TEAL
-            add_spans(drawn, spans, colour, width, is_upright=True)
+    spans = [(one.expected, one.low, one.high) for one in order]
+    is_named = [one.is_named for one in order]
+    named.add_intervals(drawn, spans, is_named, (1.5, 2.5), is_upright=True)
     _add_dots(drawn, order)
     drawn.add_hline(y=1, line=theme.GUIDE)
     theme.frame(drawn, height=HEIGHT, bottom=48)
@@ -71,10 +69,6 @@ def _is_outer(point: FunnelPoint, points: Sequence[FunnelPoint]) -> bool:
     return point.limits is not None and not point.limits[0] <= point.ratio <= point.limits[1]
 
 
-def _colour(point: FunnelPoint) -> str:
-    return theme.VIOLET if point.is_named else theme.TEAL
-
-
 def _add_limits(drawn: go.Figure, points: Sequence[FunnelPoint]) -> None:
     """Shade between the limits; they are known at each subject and joined straight between."""
     edges = [point.limits for point in points if point.limits is not None]
@@ -99,21 +93,16 @@ def _add_limits(drawn: go.Figure, points: Sequence[FunnelPoint]) -> None:
 
 def _add_dots(drawn: go.Figure, points: Sequence[FunnelPoint]) -> None:
     widest = max(point.expected for point in points)
-    named = {point.name for point in points if point.is_named or _is_outer(point, points)}
+    told = {point.name for point in points if point.is_named or _is_outer(point, points)}
     drawn.add_scatter(
         x=[point.expected for point in points],
         y=[point.ratio for point in points],
         mode="markers+text",
-        text=[theme.safe_text(point.name, 22) if point.name in named else "" for point in points],
+        text=[theme.safe_text(point.name, 22) if point.name in told else "" for point in points],
         textposition=[
             "middle left" if 2 * point.expected > widest else "middle right" for point in points
         ],
-        marker={
-            "color": [_colour(point) for point in points],
-            "symbol": ["diamond" if point.is_named else "circle" for point in points],
-            "size": [13 if point.is_named else 9 for point in points],
-            "opacity": 1,
-        },
+        marker=named.marks([point.is_named for point in points]),
         hovertext=[theme.safe_text(point.words, 200) for point in points],
         hoverinfo="text",
         cliponaxis=False,

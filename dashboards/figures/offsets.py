@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
-from dashboards.figures.rows import ROW_PX, add_spans, name_rows
+from dashboards.figures import named
+from dashboards.figures.rows import ROW_PX, add_dots, add_spans, name_rows
 from dashboards.figures.trend import LIMITS_FILL
 
 NAME_LETTERS = 26
@@ -38,24 +39,11 @@ def figure(rows: Sequence[OffsetRow], title: str) -> go.Figure:
     limits = [(i, -row.limit, row.limit) for i, row in enumerate(rows) if row.limit is not None]
     if limits:
         add_spans(drawn, limits, LIMITS_FILL, 16)
-    for is_named, width in ((False, 2.0), (True, 4.0)):
-        spans = [(i, r.low, r.high) for i, r in enumerate(rows) if r.is_named == is_named]
-        if spans:
-            add_spans(drawn, spans, theme.VIOLET if is_named else theme.TEAL, width)
-    drawn.add_scatter(
-        x=[row.value for row in rows],
-        y=list(range(len(rows))),
-        mode="markers",
-        marker={
-            "color": [_colour(row) for row in rows],
-            "symbol": ["diamond" if row.is_named else "circle" for row in rows],
-            "size": [13 if row.is_named else 9 for row in rows],
-            "opacity": 1,
-        },
-        hovertext=[theme.safe_text(row.words, 200) for row in rows],
-        hoverinfo="text",
-        cliponaxis=False,
-    )
+    is_named = [row.is_named for row in rows]
+    spans = [(i, row.low, row.high) for i, row in enumerate(rows)]
+    named.add_intervals(drawn, spans, is_named, (2.0, 4.0))
+    words = [row.words for row in rows]
+    add_dots(drawn, [row.value for row in rows], words, named.marks(is_named))
     drawn.add_vline(x=0, line=theme.GUIDE)
     theme.frame(drawn, height=ROW_PX * len(rows) + 62, left=30, bottom=44)
     drawn.update_xaxes(range=_range(rows), nticks=6, title={"text": title, "standoff": 6})
@@ -70,7 +58,3 @@ def _range(rows: Sequence[OffsetRow]) -> list[float]:
     high = max([*(row.high for row in rows), max(limits)])
     room = PAD * (max(high, 0.0) - min(low, 0.0)) or 1.0
     return [min(low, 0.0) - room, max(high, 0.0) + room]
-
-
-def _colour(row: OffsetRow) -> str:
-    return theme.VIOLET if row.is_named else theme.TEAL

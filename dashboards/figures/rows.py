@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import plotly.graph_objects as go
+
+from dashboards import theme
 
 ROW_PX = 26
 
@@ -32,6 +34,24 @@ def add_line(
         mode="lines",
         line={"color": colour, "width": width},
         hoverinfo="skip",
+    )
+
+
+def add_dots(
+    drawn: go.Figure,
+    values: Sequence[float | None],
+    words: Sequence[str],
+    marker: Mapping[str, object],
+) -> None:
+    """Draw a dot a row from the top, which tells its words where it is pointed at."""
+    drawn.add_scatter(
+        x=list(values),
+        y=list(range(len(values))),
+        mode="markers",
+        marker=dict(marker),
+        hovertext=[theme.safe_text(one, 200) for one in words],
+        hoverinfo="text",
+        cliponaxis=False,
     )
 
 

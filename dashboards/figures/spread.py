@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
-from dashboards.figures.rows import ROW_PX, add_line, name_rows
+from dashboards.figures import named
+from dashboards.figures.rows import ROW_PX, add_dots, add_line, name_rows
 
 LEAST_REACH, MOST_REACH = 2.2, 4.0
 """How far the axis goes at least and at most [healthy spreads]; chosen: wide lines are cut."""
@@ -30,26 +31,21 @@ def figure(rows: Sequence[SpreadRow]) -> go.Figure:
     reach = max([LEAST_REACH, *(1.05 * abs(q) for row in rows for q in row.quantiles)])
     reach = min(reach, MOST_REACH)
     for number, row in enumerate(rows):
-        colour = theme.VIOLET if row.is_apart else theme.TEAL
+        colour = named.colour(row.is_apart)
         low, low_quarter, _, high_quarter, high = (
             max(min(q, reach), -reach) for q in row.quantiles
         )
         add_line(drawn, number, (low, high), colour, 1.5)
         add_line(drawn, number, (low_quarter, high_quarter), colour, 6)
-    drawn.add_scatter(
-        x=[max(min(row.quantiles[2], reach), -reach) for row in rows],
-        y=list(range(len(rows))),
-        mode="markers",
-        marker={
-            "color": [theme.VIOLET if row.is_apart else theme.TEAL for row in rows],
-            "symbol": ["diamond" if row.is_apart else "circle" for row in rows],
+    add_dots(
+        drawn,
+        [max(min(row.quantiles[2], reach), -reach) for row in rows],
+        [row.words for row in rows],
+        {
+            **named.marks([row.is_apart for row in rows]),
             "size": 12,
-            "opacity": 1,
             "line": {"width": 1.5, "color": "#ffffff"},
         },
-        hovertext=[theme.safe_text(row.words, 200) for row in rows],
-        hoverinfo="text",
-        cliponaxis=False,
     )
     drawn.add_vline(x=0, line=theme.GUIDE)
     theme.frame(drawn, height=ROW_PX * len(rows) + 46, left=30, bottom=28)

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import plotly.graph_objects as go
 
 from dashboards import theme
-from dashboards.figures.rows import add_spans
+from dashboards.figures import named
+from dashboards.figures.rows import ROW_PX, add_dots, name_rows
 
-ROW_PX = 26
 NAME_LETTERS = 14
 
 
@@ -35,13 +35,10 @@ def figure(points: Sequence[StandingPoint], whole_percent: float, most_percent: 
     Levels that stand apart are full diamonds, the others open circles.
     """
     drawn = go.Figure()
-    rows = list(range(len(points)))
-    for is_apart, width in ((False, 2.0), (True, 4.0)):
-        spans = [(i, p.low, p.high) for i, p in enumerate(points) if p.is_apart == is_apart]
-        if spans:
-            add_spans(drawn, spans, theme.VIOLET if is_apart else theme.TEAL, width)
+    spans = [(i, point.low, point.high) for i, point in enumerate(points)]
+    named.add_intervals(drawn, spans, [point.is_apart for point in points], (2.0, 4.0))
     _dots(drawn, points)
-    cut = [row for row in rows if points[row].is_cut]
+    cut = [row for row, point in enumerate(points) if point.is_cut]
     drawn.add_scatter(
         x=[points[row].high for row in cut],
         y=cut,
@@ -54,34 +51,14 @@ def figure(points: Sequence[StandingPoint], whole_percent: float, most_percent: 
     theme.frame(drawn, height=ROW_PX * len(points) + 46, left=30, bottom=28)
     drawn.update_xaxes(range=[-0.015 * most_percent, most_percent], ticksuffix=" %", nticks=5)
     drawn.update_layout(margin={"r": 24})
-    drawn.update_yaxes(
-        tickvals=rows,
-        ticktext=[_label(point) for point in points],
-        range=[len(points) - 0.4, -0.6],
-        automargin=True,
-        showgrid=False,
-        ticklen=8,
-        tickcolor="rgba(0, 0, 0, 0)",
-    )
+    name_rows(drawn, [_label(point) for point in points])
     return drawn
 
 
 def _dots(drawn: go.Figure, points: Sequence[StandingPoint]) -> None:
-    drawn.add_scatter(
-        x=[point.percent for point in points],
-        y=list(range(len(points))),
-        mode="markers",
-        marker={
-            "color": [theme.VIOLET if p.is_apart else theme.TEAL for p in points],
-            "symbol": ["diamond" if p.is_apart else "circle" for p in points],
-            "size": [13 if p.is_apart else 9 for p in points],
-            "opacity": 1,
-            "line": {"width": 0},
-        },
-        hovertext=[theme.safe_text(point.words, 200) for point in points],
-        hoverinfo="text",
-        cliponaxis=False,
-    )
+    marker = {**named.marks([point.is_apart for point in points]), "line": {"width": 0}}
+    percents = [point.percent for point in points]
+    add_dots(drawn, percents, [point.words for point in points], marker)
 
 
 def _label(point: StandingPoint) -> str:
