@@ -4,20 +4,9 @@
 -- key: reading_id
 -- reads: screening.result, normalise.measure, records.finding
 -- params: $quarter such as 2026Q3, $allowed_k rise that a standard allows at full load [K]
--- source: which finding stands, and who counts as licensed: as in quarter_referral
+-- source: which finding stands, and who counts as licensed: the macro standing_finding
 -- caveat: suspected until a licensed electrician has examined the device; heat is the greater of the
 --   rises of face and termination
-with looked as (
-    select
-        inspection_id, panel_id, position, finding, found_at,
-        coalesce(examined_by_licensed, true) as is_licensed
-    from records.finding
-    where is_current
-    qualify row_number() over (
-        partition by inspection_id, panel_id, position
-        order by is_licensed desc, found_at desc, finding_id desc) = 1
-)
-
 select
     s.reading_id,
     m.inspection_id,
@@ -39,7 +28,7 @@ select
     f.is_licensed
 from screening.result as s
 inner join normalise.measure as m using (reading_id)
-left join looked as f
+left join standing_finding('records.finding') as f
     on f.inspection_id = m.inspection_id and f.panel_id = m.panel_id and f.position = m.position
 where m.quarter = $quarter::varchar
     and s.verdict in ('suspect_connection', 'overload', 'overload_and_connection')

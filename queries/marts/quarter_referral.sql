@@ -3,23 +3,11 @@
 -- key: quarter
 -- reads: screening.result, normalise.measure, records.finding
 -- params: $quarter such as 2026Q3
--- source: Wilson 1927; of several findings on a device the latest by a licensed electrician stands;
---   not said by whom counts as by one, as in tuning.finding
+-- source: Wilson 1927; of several findings on a device the macro standing_finding takes one
 -- caveat: a loose connection or a device fault confirms a flag; what is not examined yet is unknown,
 --   and mostly the strongest cases are examined, so that the share flatters; what others found is
 --   counted apart
-with looked as (
-    select
-        inspection_id, panel_id, position, finding, found_at,
-        coalesce(examined_by_licensed, true) as is_licensed
-    from records.finding
-    where is_current
-    qualify row_number() over (
-        partition by inspection_id, panel_id, position
-        order by is_licensed desc, found_at desc, finding_id desc) = 1
-),
-
-counted as (
+with counted as (
     select
         m.quarter,
         count(*) as flagged_count,
@@ -35,7 +23,7 @@ counted as (
             filter (where f.is_licensed) as slow_days
     from screening.result as s
     inner join normalise.measure as m using (reading_id)
-    left join looked as f
+    left join standing_finding('records.finding') as f
         on f.inspection_id = m.inspection_id and f.panel_id = m.panel_id
         and f.position = m.position
     where m.quarter <= $quarter::varchar

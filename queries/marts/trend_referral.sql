@@ -5,17 +5,6 @@
 -- params: none
 -- caveat: mostly flagged devices are examined; days run from the scan to the electrician's look; who
 --   counts is told in quarter_referral
-with looked as (
-    select
-        inspection_id, panel_id, position, finding, found_at,
-        coalesce(examined_by_licensed, true) as is_licensed
-    from records.finding
-    where is_current
-    qualify row_number() over (
-        partition by inspection_id, panel_id, position
-        order by is_licensed desc, found_at desc, finding_id desc) = 1
-)
-
 select
     4 * year(m.inspected_at) + quarter(m.inspected_at) - 1 as quarter_index,
     coalesce(m.office_id, 'not noted') as office,
@@ -34,7 +23,7 @@ select
         filter (where f.is_licensed) as slow_days
 from screening.result as s
 inner join normalise.measure as m using (reading_id)
-left join looked as f
+left join standing_finding('records.finding') as f
     on f.inspection_id = m.inspection_id and f.panel_id = m.panel_id and f.position = m.position
 where s.verdict in ('suspect_connection', 'overload_and_connection')
 group by all
