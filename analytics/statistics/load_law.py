@@ -17,7 +17,7 @@ import numpy as np
 from analytics.errors import NotConvergedError, NotEnoughDataError
 from analytics.statistics import load_steps as steps
 from analytics.statistics.robust import TUNING
-from analytics.statistics.robust_loop import Store
+from analytics.statistics.robust_loop import Store, remaining
 from analytics.statistics.sourced import Array
 
 SAMPLE_ROWS = 200_000
@@ -199,7 +199,7 @@ def _solve(
         offset, log_gain, exponent = state.theta.tolist()
         law = (offset, math.exp(log_gain), exponent, state.noise_k, state.noise_share)
         history.append(LoadPass(rows, *law, state.step))
-        if _remaining(before, state.step) < tolerance:
+        if remaining(before, state.step) < tolerance:
             return state
     raise NotConvergedError(
         f"The load law did not settle in {MOST_PASSES} passes; its last step was "
@@ -207,12 +207,6 @@ def _solve(
         "Look for a load that hardly varies, or a rise that does not follow it.",
         tuple(history),
     )
-
-
-def _remaining(before: float, step: float) -> float:
-    """Estimate how far the solution still is, from the ratio of the last two steps."""
-    ratio = step / before if math.isfinite(before) else 0.9
-    return step * ratio / (1 - ratio) if ratio < 0.9 else step * 10
 
 
 def _advance(store: Store, state: _State, tuning: float) -> _State:

@@ -136,7 +136,7 @@ def solve(
         before = state.step
         state, sums = _advance(store, problem, state)
         history.append(_record(state, rows))
-        if _remaining(before, state.step) < problem.tolerance:
+        if remaining(before, state.step) < problem.tolerance:
             return state, sums
     raise NotConvergedError(
         f"The {problem.psi} fit did not settle in {MOST_PASSES} passes; its last step was "
@@ -146,7 +146,7 @@ def solve(
     )
 
 
-def _remaining(before: float, step: float) -> float:
+def remaining(before: float, step: float) -> float:
     """Estimate how far the solution still is, from the ratio of the last two steps."""
     ratio = step / before if np.isfinite(before) else 0.9
     return step * ratio / (1 - ratio) if ratio < 0.9 else step * 10
