@@ -71,7 +71,12 @@ def write_rows(warehouse: Warehouse, columns: Mapping[str, Sequence[object]], ou
 
 @contextmanager
 def put_in_place(out: Path) -> Iterator[Path]:
-    """Yield a path beside `out` to write to; it becomes `out` at the end, or is removed."""
+    """Yield a path beside `out` to write to; it becomes `out` at the end, or is removed.
+
+    Raises UsageError where `out` is a folder or lies in none.
+    """
+    if out.is_dir() or not out.parent.is_dir():
+        raise UsageError(f"{out} cannot be written: a folder is in the way or missing.")
     draft = out.with_name(f".{out.stem}.{os.getpid()}.part{out.suffix}")
     try:
         yield draft
@@ -86,8 +91,6 @@ def _checked(subject: str, out: Path) -> str:
     kind = out.suffix.lower().removeprefix(".")
     if kind not in ("parquet", "csv"):
         raise UsageError(f"{out} is neither .parquet nor .csv.", "End the name in one of them.")
-    if out.is_dir() or not out.parent.is_dir():
-        raise UsageError(f"{out} cannot be written: a folder is in the way or missing.")
     return kind
 
 

@@ -106,7 +106,9 @@ MOST: dict[str, float] = {
     "calibration_slope": 10.0,
     **dict.fromkeys(STANDARDS, NEVER),
 }
-"""Largest value that makes sense, in the unit of the key; chosen. The others have none."""
+"""Largest value that makes sense, in the unit of the key; chosen. The others' is `LARGEST`."""
+LARGEST = 1e6
+"""Largest value of any line; chosen: as good as never, and a number everywhere, phones too."""
 LEAST: dict[str, float] = {
     "calibration_intercept": -10.0,
     "calibration_slope": 0.1,
@@ -117,6 +119,8 @@ LEAST: dict[str, float] = {
 }
 """Least value that makes sense; chosen: a breaker's usual rise at full load, the lowest insulation
 rating, the least that no neighbour explains. The others' is 0."""
+LONGEST_BITS = 64
+"""Whole numbers of more bits are not shown [1]; TOML 1.0 asks for so many."""
 _TABLE = re.compile(r"\s*\[\s*(\w+)\s*\]")
 _KEY = re.compile(r"\s*(\w+)\s*=")
 
@@ -209,6 +213,8 @@ def _given(text: str, name: str) -> dict[str, object]:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise UsageError(f"The policy {name} is no TOML: {error}.") from error
+    except ValueError as error:
+        raise UsageError(f"The policy {name} holds a number of too many digits.") from error
     return {
         f"{table}_{key}" if isinstance(keys, dict) else table: value
         for table, keys in tables.items()
@@ -224,13 +230,18 @@ def _faults(given: Mapping[str, object], lines: Mapping[str, int]) -> Iterator[t
             yield line, f"{shown} is no line of a policy"
         elif isinstance(value, bool) or not isinstance(value, int | float):
             yield line, f"{shown} is {value!r}, which is no number"
-        elif not LEAST.get(key, 0) <= value <= MOST.get(key, float("inf")):
-            most, least = MOST.get(key), LEAST.get(key, 0)
-            wanted = f"from {least:g} to {most:g}" if most else "from 0 up"
-            yield line, f"{shown} is {value}, a number {wanted} is wanted"
+        elif not LEAST.get(key, 0) <= value <= MOST.get(key, LARGEST):
+            wanted = f"from {LEAST.get(key, 0):g} to {MOST.get(key, LARGEST):g}"
+            yield line, f"{shown} is {_short(value)}, a number {wanted} is wanted"
     for key in NAMES:
         if key not in given and key not in NEUTRAL:
             yield 0, f"{key.replace('_', '.', 1)} is missing"
+
+
+def _short(value: float) -> str:
+    """Return a number as it was given, or that it is too long to be shown."""
+    is_long = isinstance(value, int) and value.bit_length() > LONGEST_BITS
+    return "a number of too many digits" if is_long else str(value)
 
 
 def _lines(text: str) -> dict[str, int]:

@@ -79,7 +79,9 @@ def last_quarter(warehouse: Warehouse) -> str:
     """
     held = held_quarters(warehouse)
     if not held:
-        raise NotEnoughDataError("No reading in this store has a verdict.", "Ingest some first.")
+        raise NotEnoughDataError(
+            "No reading in this store has a verdict.", "Run loadrise ingest, fit and screen first."
+        )
     return held[-1]
 
 

@@ -14,6 +14,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from analytics import __version__
+from analytics.export import put_in_place
 from analytics.plain import printable
 from dashboards import theme
 
@@ -88,12 +89,8 @@ def index_path(folder: Path) -> Path:
 def write(text: str, path: Path) -> None:
     """Write a page beside its place and move it in, so that no half page is ever seen."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    part = path.with_name(f"{path.name}.part")
-    try:
-        part.write_text(text, encoding="utf-8", newline="\n")
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)
+    with put_in_place(path) as draft:
+        draft.write_text(text, encoding="utf-8", newline="\n")
 
 
 @cache

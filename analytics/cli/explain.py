@@ -7,6 +7,9 @@ import click
 from analytics.cli.output import print_lines, print_result
 from analytics.cli.session import Session
 
+LAST_SLOT = 2**31 - 1
+"""The largest number that the store's slots, whole numbers of 32 bits, can hold."""
+
 
 @click.command(
     short_help="Tell a past verdict again, with all it rests on.",
@@ -14,7 +17,7 @@ from analytics.cli.session import Session
 )
 @click.argument("inspection")
 @click.argument("panel")
-@click.argument("position", type=click.IntRange(min=0))
+@click.argument("position", type=click.IntRange(0, LAST_SLOT))
 @click.option(
     "--screening",
     "screening_id",

@@ -57,6 +57,7 @@ def command(
     from dashboards.pages.quarter import headline_lines
     from dashboards.quarter import last_quarter
     from dashboards.quarter_files import write_all, write_quarter
+    from dashboards.render import index_path
 
     if is_all and quarter:
         raise UsageError("A quarter was named, and --all asked for too.", "Choose one of them.")
@@ -67,7 +68,8 @@ def command(
             wanted = quarter or last_quarter(warehouse)
             made = [write_quarter(warehouse, wanted, out, unit, form or "")]
     head = headline_lines(made[-1].record) if made else ["No reading has a verdict yet."]
-    print_lines([*head, "", *(line for one in made for line in _files(one)), *_index(made)])
+    files = [line for one in made for line in _files(one)]
+    print_lines([*head, "", *files, f"All quarters: {index_path(out)}"])
 
 
 def _files(made: Written) -> list[str]:
@@ -75,7 +77,3 @@ def _files(made: Written) -> list[str]:
     if made.pictures is not None:
         lines.append(made.pictures.trouble or f"Figures: {made.pictures.folder}")
     return lines
-
-
-def _index(made: list[Written]) -> list[str]:
-    return [f"All quarters: {one.index}" for one in made[-1:]]

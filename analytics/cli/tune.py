@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from analytics.cli.amounts import Amount
 from analytics.cli.output import print_lines, print_result
 from analytics.cli.session import Session
 from analytics.errors import UsageError
@@ -25,15 +26,11 @@ STRATA = ("class", "load", "office")
     short_help="Weigh policies on what electricians found.",
     epilog="Example: loadrise --store fleet.duckdb tune --plan 10",
 )
-@click.option(
-    "--missed-cost", type=click.FloatRange(min=0, min_open=True), help="Of one fault not flagged."
-)
-@click.option(
-    "--visit-cost", type=click.FloatRange(min=0, min_open=True), help="Of one visit in vain."
-)
+@click.option("--missed-cost", type=Amount(), help="Of one fault not flagged.")
+@click.option("--visit-cost", type=Amount(), help="Of one visit in vain.")
 @click.option(
     "--most-visits",
-    type=click.FloatRange(min=0, min_open=True),
+    type=Amount(),
     metavar="NUMBER",
     help="Visits a quarter that can be sent at most; policies that need more are left out.",
 )
@@ -100,6 +97,8 @@ def command(
 
     costs = _costs(missed_cost, visit_cost)
     asked = _Asked(costs, strata, accept_guesses, against, visits, findings, most_visits)
+    if folder is None:
+        asked.check(is_written=out is not None)
     with open_store(session.existing_store(), read_only=True) as warehouse:
         if folder is not None:
             _print_page(warehouse, asked, folder, out, is_json=is_json)
@@ -124,17 +123,41 @@ class _Asked:
     findings: bool
     most_visits: float | None
 
-    def answer(self, warehouse: Warehouse) -> Flips | Plan | Matched | Tuned:
-        """Answer the one question; UsageError for several at once."""
-        from analytics import tuning
-        from analytics.policy import read_policy
+    def check(self, *, is_written: bool) -> None:
+        """Raise UsageError for several questions at once, and for an option that would be idle.
 
-        guess = self.accept_guesses
-        if sum([self.against is not None, self.visits is not None, self.findings]) > 1:
+        `is_written` tells whether the recommended policy is wanted as a file.
+        """
+        questions = {
+            "--against": self.against is not None,
+            "--plan": self.visits is not None,
+            "--findings": self.findings,
+        }
+        weighing = {
+            "--missed-cost": self.costs is not None,
+            "--most-visits": self.most_visits is not None,
+            "--by": bool(self.strata),
+            "--out": is_written,
+        }
+        asked, idle = (
+            [name for name, is_given in one.items() if is_given] for one in (questions, weighing)
+        )
+        if len(asked) > 1:
             raise UsageError(
                 "--against, --plan and --findings answer different questions.",
                 "Give one, or --page DIR for all.",
             )
+        if asked and idle:
+            raise UsageError(
+                f"{idle[0]} does nothing beside {asked[0]}.", "Leave one out, or give --page DIR."
+            )
+
+    def answer(self, warehouse: Warehouse) -> Flips | Plan | Matched | Tuned:
+        """Answer the one question."""
+        from analytics import tuning
+        from analytics.policy import read_policy
+
+        guess = self.accept_guesses
         if self.against is not None:
             return tuning.flips(warehouse, read_policy(self.against), is_guess_accepted=guess)
         if self.visits is not None:
@@ -153,7 +176,7 @@ class _Asked:
 def _print_page(
     warehouse: Warehouse, asked: _Asked, folder: Path, out: Path | None, *, is_json: bool
 ) -> None:
-    """Write the page and tell its headline, or its numbers as JSON."""
+    """Write the policy and the page, and tell its headline, or its numbers as JSON."""
     from analytics.policy import read_policy
     from dashboards.pages.tuning import beside_in, headline_lines, page
     from dashboards.render import render, write
@@ -168,9 +191,9 @@ def _print_page(
         most_visits=asked.most_visits,
         is_guess_accepted=asked.accept_guesses,
     )
+    _write(record.tuned, out)
     path = folder / "tuning.html"
     write(render(page(record, beside_in(folder)), "tuning"), path)
-    _write(record.tuned, out)
     if is_json:
         print_result(record)
     else:
