@@ -15,28 +15,23 @@ from dashboards.diagnostics_weights import check_weights
 from dashboards.pages.diagnostics import page
 from dashboards.render import render, write
 from tests.browser.watched import (
-    BUILD,
-    CUT_LABELS,
     HOSTILE,
-    OVERLAPPING_TICKS,
-    SIZES,
-    STICKS_OUT,
+    LOOKS,
+    assert_fits,
+    assert_fits_on_paper,
+    assert_nothing_ran,
+    assert_prints,
     opened,
+    scroll_through,
 )
 from tests.cli.fleet import make_store
+from tests.dashboards.reader import spoil
+from tests.dashboards.test_diagnostics_page import TOLD
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser
 
 pytestmark = pytest.mark.browser
-
-
-def _draw_all(page: Page) -> None:
-    """Bring every figure into view, one after the other, until it is drawn."""
-    for figure in page.query_selector_all("[data-figure]"):
-        figure.scroll_into_view_if_needed()
-        page.wait_for_function("place => place.querySelector('svg')", arg=figure)
-    page.evaluate("scrollTo(0, 0)")
 
 
 def _record(folder: Path) -> DiagnosticsRecord:
@@ -75,68 +70,27 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-@pytest.mark.parametrize(
-    ("size", "scheme"), [("phone", "light"), ("desktop", "light"), ("desktop", "dark")]
-)
+@LOOKS
 def test_page_is_quiet_and_fits(browser: Browser, made: Path, size: str, scheme: Any) -> None:
-    BUILD.mkdir(parents=True, exist_ok=True)
     with opened(browser, made, size, color_scheme=scheme) as seen:
-        _draw_all(seen.page)
-        assert seen.requests == [made.as_uri()]
-        assert seen.trouble == []
-        assert seen.page.evaluate("document.documentElement.scrollWidth") == SIZES[size][0]
-        assert seen.page.evaluate("document.querySelectorAll('.plot svg text').length") > 100
-        assert seen.page.evaluate(STICKS_OUT) == []
-        assert seen.page.evaluate(CUT_LABELS) == []
-        assert seen.page.evaluate(OVERLAPPING_TICKS) == []
-        seen.page.screenshot(path=BUILD / f"diagnostics-{size}-{scheme}.png", full_page=True)
+        assert_fits(seen, f"diagnostics-{size}-{scheme}", 100)
 
 
 def test_hostile_words_do_nothing(browser: Browser, tmp_path: Path) -> None:
     path = tmp_path / "hostile.html"
     with open_store(make_store(tmp_path / "fleet.duckdb")) as warehouse:
-        for table, columns in (
-            ("normalise.measure", ("office_id", "camera_id", "inspector_id", "make")),
-            ("screening.result", ("reason", "next_step", "policy_version")),
-            ("records.quarantine", ("sentence", "code")),
-            ("records.recheck", ("sentence", "code")),
-        ):
-            for column in columns:
-                warehouse.execute(
-                    f"update {table} set {column} = $text || {column}[-2:]", {"text": HOSTILE}
-                )
+        spoil(warehouse, TOLD, HOSTILE, "{column}[-2:]")
         write(render(page(collect(warehouse), "degF"), "diagnostics"), path)
     with opened(browser, path, "phone") as seen:
-        _draw_all(seen.page)
-        assert seen.page.evaluate("window.harmed") is None
-        assert seen.page.evaluate("document.querySelectorAll('img, svg a').length") == 0
-        assert seen.requests == [path.as_uri()]
-        assert seen.trouble == []
-        assert seen.page.evaluate("document.documentElement.scrollWidth") == SIZES["phone"][0]
+        scroll_through(seen.page)
+        assert_nothing_ran(seen)
 
 
 def test_the_page_prints(browser: Browser, made: Path) -> None:
     with opened(browser, made, "desktop") as seen:
-        printed = seen.page.pdf(path=BUILD / "diagnostics-a4.pdf", prefer_css_page_size=True)
-        assert seen.trouble == []
-        drawn = seen.page.evaluate(
-            "() => [...document.querySelectorAll('[data-figure]')].map("
-            "(p) => p.querySelectorAll('svg').length)"
-        )
-        assert min(drawn) > 0
-    assert printed.startswith(b"%PDF")
+        assert_prints(seen, "diagnostics")
 
 
 def test_printed_figures_fit_their_column(browser: Browser, made: Path) -> None:
-    """A4 leaves 178 mm = 673 px between the margins; figures are drawn anew for that width."""
     with opened(browser, made, "desktop") as seen:
-        seen.page.emulate_media(media="print")
-        seen.page.set_viewport_size({"width": 673, "height": 1000})
-        seen.page.evaluate("dispatchEvent(new Event('beforeprint'))")
-        wide = seen.page.evaluate(
-            "() => [...document.querySelectorAll('.plot')].filter((p) => "
-            "p.querySelector('svg').getBoundingClientRect().width > "
-            "p.getBoundingClientRect().width + 1).map((p) => p.dataset.figure)"
-        )
-        assert wide == []
-        seen.page.screenshot(path=BUILD / "diagnostics-a4.png", full_page=True)
+        assert_fits_on_paper(seen, "diagnostics")

@@ -12,13 +12,12 @@ from dashboards.pages.quarter_index import index_page
 from dashboards.quarter import collect
 from dashboards.render import render, write
 from tests.browser.watched import (
-    BUILD,
-    CUT_LABELS,
-    OVERLAPPING_TICKS,
     SIZES,
-    STICKS_OUT,
+    assert_axe_finds_nothing,
+    assert_fits,
     opened,
     scroll_through,
+    unfold,
 )
 from tests.gold.tables import LAST, small_fleet
 from tests.gold.trends import trends
@@ -43,28 +42,16 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("kind", ["quarter", "index"])
 def test_axe_finds_nothing(browser: Browser, made: dict[str, Path], kind: str, scheme: Any) -> None:
-    from axe_playwright_python.sync_playwright import Axe
-
     with opened(browser, made[kind], "phone", color_scheme=scheme) as seen:
         scroll_through(seen.page)
-        seen.page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true })")
-        found = Axe().run(seen.page).response
-        told = [f"{v['id']}: {n['html'][:120]}" for v in found["violations"] for n in v["nodes"]]
-        assert told == []
-        assert len(found["passes"]) > 15
+        unfold(seen.page)
+        assert_axe_finds_nothing(seen.page, 15)
 
 
 @pytest.mark.parametrize("size", SIZES)
 def test_the_index_is_quiet_and_fits(browser: Browser, made: dict[str, Path], size: str) -> None:
-    BUILD.mkdir(parents=True, exist_ok=True)
     with opened(browser, made["index"], size) as seen:
-        scroll_through(seen.page)
-        assert seen.requests == [made["index"].as_uri()]
-        assert seen.trouble == []
-        assert seen.page.evaluate("document.documentElement.scrollWidth") == SIZES[size][0]
-        for check in (STICKS_OUT, CUT_LABELS, OVERLAPPING_TICKS):
-            assert seen.page.evaluate(check) == []
-        seen.page.screenshot(path=BUILD / f"index-{size}.png", full_page=True)
+        assert_fits(seen, f"index-{size}")
         seen.page.click("ol.quarters a")
         assert seen.page.url == made["quarter"].as_uri()
         seen.page.wait_for_selector("h1:has-text('2026Q3')")

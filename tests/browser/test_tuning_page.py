@@ -14,17 +14,22 @@ from analytics.warehouse import open_store
 from dashboards.pages.tuning import page
 from dashboards.render import render, write
 from dashboards.tuning import TuningRecord
-from tests.browser.test_diagnostics_page import _draw_all
 from tests.browser.watched import (
-    BUILD,
-    CUT_LABELS,
+    CUT_TABLES,
     HOSTILE,
-    OVERLAPPING_TICKS,
-    SIZES,
-    STICKS_OUT,
+    LOOKS,
+    assert_axe_finds_nothing,
+    assert_fits,
+    assert_fits_on_paper,
+    assert_nothing_ran,
+    assert_prints,
+    lay_on_paper,
     opened,
+    scroll_through,
+    unfold,
 )
-from tests.dashboards.test_tuning_page import gathered, store
+from tests.dashboards.reader import spoil
+from tests.dashboards.test_tuning_page import NAMED, gathered, store
 from tests.tuning.test_agreement import planted, told
 
 if TYPE_CHECKING:
@@ -56,86 +61,48 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-@pytest.mark.parametrize(
-    ("size", "scheme"), [("phone", "light"), ("desktop", "light"), ("desktop", "dark")]
-)
+@LOOKS
 def test_page_is_quiet_and_fits(browser: Browser, made: Path, size: str, scheme: Any) -> None:
-    BUILD.mkdir(parents=True, exist_ok=True)
     with opened(browser, made, size, color_scheme=scheme) as seen:
-        _draw_all(seen.page)
-        assert seen.requests == [made.as_uri()]
-        assert seen.trouble == []
-        assert seen.page.evaluate("document.documentElement.scrollWidth") == SIZES[size][0]
-        assert seen.page.evaluate("document.querySelectorAll('.plot svg text').length") > 40
-        assert seen.page.evaluate(STICKS_OUT) == []
-        assert seen.page.evaluate(CUT_LABELS) == []
-        assert seen.page.evaluate(OVERLAPPING_TICKS) == []
-        seen.page.screenshot(path=BUILD / f"tuning-{size}-{scheme}.png", full_page=True)
+        assert_fits(seen, f"tuning-{size}-{scheme}", 40)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_axe_finds_nothing(browser: Browser, made: Path, scheme: Any) -> None:
-    from axe_playwright_python.sync_playwright import Axe
-
     with opened(browser, made, "phone", color_scheme=scheme) as seen:
-        _draw_all(seen.page)
-        seen.page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true })")
-        found = Axe().run(seen.page).response
-        told_of = [f"{v['id']}: {n['html'][:120]}" for v in found["violations"] for n in v["nodes"]]
-        assert told_of == []
-        assert len(found["passes"]) > 15
+        scroll_through(seen.page)
+        unfold(seen.page)
+        assert_axe_finds_nothing(seen.page, 15)
 
 
 def test_hostile_words_do_nothing(browser: Browser, tmp_path: Path) -> None:
     path = tmp_path / "hostile.html"
     fleet = store(tmp_path)
     with open_store(fleet) as warehouse:
-        for table, columns in (
-            ("normalise.measure", ("office_id",)),
-            ("normalise.reading", ("inspection_id", "panel_id", "office_id")),
-            ("screening.result", ("inspection_id", "panel_id")),
-            ("records.finding", ("inspection_id", "panel_id")),
-            ("records.source_file", ("file_name",)),
-        ):
-            for column in columns:
-                warehouse.execute(
-                    f"update {table} set {column} = $text || {column}", {"text": HOSTILE}
-                )
+        spoil(warehouse, NAMED, HOSTILE, "{column}")
     write(render(page(gathered(fleet)), "tuning"), path)
     with opened(browser, path, "phone") as seen:
-        _draw_all(seen.page)
-        assert seen.page.evaluate("window.harmed") is None
-        assert seen.page.evaluate("document.querySelectorAll('img, svg a').length") == 0
-        assert seen.requests == [path.as_uri()]
-        assert seen.trouble == []
+        scroll_through(seen.page)
+        assert_nothing_ran(seen)
 
 
 def test_the_page_prints(browser: Browser, made: Path) -> None:
-    """A4 leaves 178 mm = 673 px between the margins; figures are drawn anew for that width."""
     with opened(browser, made, "desktop") as seen:
-        printed = seen.page.pdf(path=BUILD / "tuning-a4.pdf", prefer_css_page_size=True)
-        assert seen.trouble == []
-        seen.page.emulate_media(media="print")
-        seen.page.set_viewport_size({"width": 673, "height": 1000})
-        seen.page.evaluate("dispatchEvent(new Event('beforeprint'))")
-        wide = seen.page.evaluate(
-            "() => [...document.querySelectorAll('.plot')].filter((p) => "
-            "p.querySelector('svg').getBoundingClientRect().width > "
-            "p.getBoundingClientRect().width + 1).map((p) => p.dataset.figure)"
-        )
-        assert wide == []
-        cut = seen.page.evaluate(
-            "() => [...document.querySelectorAll('.scroll')].filter((e) => "
-            "e.scrollWidth > e.clientWidth + 1).map((e) => e.innerText.slice(0, 40))"
-        )
-        assert cut == []
-    assert printed.startswith(b"%PDF")
+        assert_prints(seen, "tuning")
+
+
+def test_printed_figures_fit_their_column(browser: Browser, made: Path) -> None:
+    with opened(browser, made, "desktop") as seen:
+        assert_fits_on_paper(seen, "tuning")
+
+
+def test_no_table_is_cut_on_paper(browser: Browser, made: Path) -> None:
+    with opened(browser, made, "desktop") as seen:
+        lay_on_paper(seen.page)
+        assert seen.page.evaluate(CUT_TABLES, ".scroll") == []
 
 
 def test_no_table_in_a_card_is_cut_on_a_desk(browser: Browser, made: Path) -> None:
     with opened(browser, made, "desktop") as seen:
-        cut = seen.page.evaluate(
-            "() => [...document.querySelectorAll('.card > .scroll, .card > div > .scroll')]"
-            ".filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.innerText.slice(0, 40))"
-        )
-    assert cut == []
+        places = ".card > .scroll, .card > div > .scroll"
+        assert seen.page.evaluate(CUT_TABLES, places) == []
