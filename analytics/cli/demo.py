@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 import click
 
 from analytics.cli.output import print_lines
-from analytics.cli.quarter import UNITS
 from analytics.cli.session import Session
+from analytics.cli.shown import unit_option
 from analytics.errors import InputError, UsageError
 
 if TYPE_CHECKING:
@@ -47,9 +47,7 @@ Tell = Callable[[str], None]
 )
 @click.option("--seed", type=int, default=7, show_default=True, help="Same seed, same fleet.")
 @click.option("--inspections", type=click.IntRange(min=1), help="In place of the scenario's.")
-@click.option(
-    "--unit", type=click.Choice(UNITS), default="degF", show_default=True, help="Unit of rises."
-)
+@unit_option("Unit of rises.")
 @click.pass_obj
 def command(
     session: Session, out: Path, scenario: str, seed: int, inspections: int | None, unit: str

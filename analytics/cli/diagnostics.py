@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from analytics.cli.quarter import UNITS
 from analytics.cli.session import Session
+from analytics.cli.shown import folder_option, unit_option
 
 if TYPE_CHECKING:
     from dashboards.diagnostics_records import DiagnosticsRecord
@@ -19,20 +19,8 @@ if TYPE_CHECKING:
     short_help="Write the page of what the verdicts rest on.",
     epilog="Example: loadrise --store fleet.duckdb diagnostics --out pages",
 )
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=Path(),
-    metavar="DIR",
-    help="Folder to write diagnostics.html into; by default the current one.",
-)
-@click.option(
-    "--unit",
-    type=click.Choice(UNITS),
-    default="degF",
-    show_default=True,
-    help="Unit in which rises are shown; with degC they are in K.",
-)
+@folder_option("Folder to write diagnostics.html into; by default the current one.")
+@unit_option()
 @click.option(
     "--no-weights-check",
     "is_unchecked",

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from analytics.cli.output import print_lines
+from analytics.cli.shown import unit_option
 
 
 @click.command(
@@ -20,13 +21,7 @@ from analytics.cli.output import print_lines
     metavar="FILE",
     help="Where to write; ends in .xlsx (with drop-down lists and an example) or .csv.",
 )
-@click.option(
-    "--unit",
-    type=click.Choice(["degF", "degC"]),
-    default="degF",
-    show_default=True,
-    help="Unit of the form's temperatures.",
-)
+@unit_option("Unit of the form's temperatures.")
 def command(out: Path, unit: str) -> None:
     """Write a blank form that loadrise ingest takes in as written."""
     from analytics.ingest.form import write_form

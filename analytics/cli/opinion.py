@@ -9,13 +9,13 @@ from typing import Any
 import click
 
 from analytics.cli.session import Session
+from analytics.cli.shown import UNITS
 from analytics.errors import UsageError
 
 EPILOG = (
     "Example: loadrise --store fleet.duckdb opinion --class afci --rating 20 --ambient 64F "
     "--device 101F --current 9.2A --minutes 30"
 )
-UNITS = ("degF", "degC")
 TYPED: dict[str, tuple[str, str]] = {
     "class": ("WORD", "Class of the device: standard, afci, gfci, main …"),
     "rating": ("AMPS", "Its rating, such as 20 or 20A."),

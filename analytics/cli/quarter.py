@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 import click
 
 from analytics.cli.session import Session
+from analytics.cli.shown import folder_option, unit_option
 
 if TYPE_CHECKING:
     from dashboards.quarter_files import Written
-
-UNITS = ("degF", "degC")
 
 
 @click.command(
@@ -20,20 +19,8 @@ UNITS = ("degF", "degC")
     epilog="Example: loadrise --store fleet.duckdb quarter 2026Q3 --out pages",
 )
 @click.argument("quarter", required=False, default="")
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=Path(),
-    metavar="DIR",
-    help="Folder to write into; by default the current one.",
-)
-@click.option(
-    "--unit",
-    type=click.Choice(UNITS),
-    default="degF",
-    show_default=True,
-    help="Unit in which rises are shown; with degC they are in K.",
-)
+@folder_option("Folder to write into; by default the current one.")
+@unit_option()
 @click.option(
     "--figures",
     "form",

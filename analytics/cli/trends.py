@@ -5,8 +5,7 @@ from __future__ import annotations
 import click
 
 from analytics.cli.session import Session
-
-UNITS = ("degF", "degC")
+from analytics.cli.shown import unit_option
 
 
 @click.command(
@@ -14,13 +13,7 @@ UNITS = ("degF", "degC")
     epilog="Example: loadrise --store fleet.duckdb trends 2026Q3",
 )
 @click.argument("quarter", required=False, default="")
-@click.option(
-    "--unit",
-    type=click.Choice(UNITS),
-    default="degF",
-    show_default=True,
-    help="Unit of differences in the sentences; with degC they are in K.",
-)
+@unit_option("Unit of differences in the sentences; with degC they are in K.")
 @click.option("--all", "is_all", is_flag=True, help="Signals of the earlier quarters too.")
 @click.option("--json", "is_json", is_flag=True, help="Print everything as JSON, sizes in K.")
 @click.pass_obj
