@@ -20,6 +20,8 @@ from analytics.policy import (
 )
 from analytics.warehouse import Warehouse
 
+MOST_AHEAD = dt.timedelta(days=366)
+"""How far ahead a policy may be put in force; chosen: a mistyped year would shut out all others."""
 _INSERT = """
 insert into records.policy values (
     $version, $is_adopted, current_timestamp, $since, $text, $remark, $program)
@@ -73,11 +75,17 @@ def adopt(
 ) -> Adopted:
     """Check a policy file, date it and keep its text; it is in force from that day on.
 
-    Raises UsageError with every line that is wrong, or for a day before one that a later policy
-    already covers: what was in force then is history.
+    Raises UsageError with every line that is wrong, for a day before one that a later policy
+    already covers, since what was in force then is history, and for one beyond MOST_AHEAD.
     """
     text = read_text(path)
     policy, since = parse(text, path.stem), in_force_from or today
+    if since > today + MOST_AHEAD:
+        raise UsageError(
+            f"{since} is more than {MOST_AHEAD.days} days ahead, and no other policy could come "
+            "into force before it.",
+            "Check the year.",
+        )
     last = warehouse.fetch("select max(in_force_from) from records.policy where is_adopted")[0][0]
     if last is not None and since < last:
         raise UsageError(
@@ -111,15 +119,18 @@ def write_policy(warehouse: Warehouse, path: Path, today: dt.date) -> str:
 
 def _text_of(warehouse: Warehouse, policy: Policy) -> str:
     """Return the text that it was kept with; one written anew where it is not kept."""
-    sql = "select count(*) from records.policy where policy_version = $version"
-    is_kept = warehouse.fetch(sql, {"version": policy.version})[0][0] > 0
+    is_kept = _is_kept(warehouse, policy)
     return kept_policy(warehouse, policy.version)[1] if is_kept else as_toml(policy)
+
+
+def _is_kept(warehouse: Warehouse, policy: Policy) -> bool:
+    sql = "select count(*) from records.policy where policy_version = $version"
+    return int(warehouse.fetch(sql, {"version": policy.version})[0][0]) > 0
 
 
 def keep_policy(warehouse: Warehouse, policy: Policy) -> None:
     """Keep the text of a policy that is used, unless it is kept already; inside a transaction."""
-    sql = "select count(*) from records.policy where policy_version = $version"
-    if not warehouse.fetch(sql, {"version": policy.version})[0][0]:
+    if not _is_kept(warehouse, policy):
         is_default = policy.version == default_policy().version
         _insert(warehouse, policy, default_text() if is_default else as_toml(policy))
 

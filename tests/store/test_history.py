@@ -111,6 +111,15 @@ def test_adopting_puts_in_force_from_its_day(store: Warehouse, tmp_path: Path) -
         history.adopt(store, path, today=DAY)
 
 
+def test_a_day_far_ahead_is_refused(store: Warehouse, tmp_path: Path) -> None:
+    """It would shut out every policy until then."""
+    path, before = policy_file(tmp_path, flag_lift_k=2.5), store.fetch("from records.policy")
+    far = DAY + history.policies.MOST_AHEAD + dt.timedelta(days=1)
+    with pytest.raises(UsageError, match="more than 366 days ahead"):
+        history.adopt(store, path, today=DAY, in_force_from=far)
+    assert store.fetch("from records.policy") == before
+
+
 def test_a_wrong_file_changes_nothing(store: Warehouse, tmp_path: Path) -> None:
     path = tmp_path / "firm.toml"
     path.write_text(default_text().replace("= 0.3", "= -0.3"), encoding="utf-8")
