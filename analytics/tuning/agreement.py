@@ -20,6 +20,7 @@ from analytics.tuning.repeats import (
     largest_study,
     offsets,
 )
+from analytics.tuning.words import TEXT_WIDTH
 from analytics.warehouse import Warehouse
 
 MOST_DAYS = 30
@@ -32,7 +33,6 @@ CLAMP_SHARE = 0.2
 speak."""
 CONFOUNDED = 0.8
 """Share of pairs with two cameras and two inspectors too, from which it is told [1]; chosen."""
-TEXT_WIDTH = 100
 OFFSETS = "Offset against those it was set beside, with its 95 % interval:"
 HOW_TO = (
     "How to make some: two or three inspectors scan the same ten devices, cool and hot ones of "

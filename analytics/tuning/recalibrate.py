@@ -12,6 +12,7 @@ from analytics.policy import LEAST, MOST, Policy, as_toml
 from analytics.tuning.cells import build_candidates, build_findings, screened_policy
 from analytics.tuning.examined import Examined, load_examined
 from analytics.tuning.recalibration import Interval, Scores, intervals, scores
+from analytics.tuning.words import TEXT_WIDTH
 from analytics.warehouse import Warehouse
 
 LEAST_FAULTS, LEAST_CLEAR = 30, 30
@@ -19,7 +20,6 @@ LEAST_FAULTS, LEAST_CLEAR = 30, 30
 chosen: with 30 of each a slope is known to about ± 0.3."""
 DIGITS = 4
 """Decimals that intercept and slope are kept to; chosen, far below their intervals."""
-TEXT_WIDTH = 100
 Fitted = tuple[Interval, Interval, Scores]
 
 
