@@ -19,8 +19,8 @@ Trim = Literal["truncate", "winsorise"]
 TRIM_SHARE = 0.1
 """Share of z-values at each end that is cut or pulled in before the variance is learned [1]:
 D. J. Spiegelhalter, Stat. Med. 24 (2005) 1185."""
-
 HALVINGS = 40
+"""Halvings of the span that holds a limit [1]; chosen: what is left is a rounding of it."""
 
 
 def exact_limit(share: float, totals: Numbers, probability: float) -> Array:

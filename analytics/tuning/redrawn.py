@@ -13,6 +13,7 @@ from analytics.tuning.estimate import fault_shares
 DRAWS = 800
 """Draws of the bootstrap; chosen: ends of a 95 % interval then lie on twenty draws each."""
 LEVEL = 0.95
+"""Share of draws between the ends of an interval [1]; the usual one."""
 Spread = tuple[float, float]
 """Ends of a 95 % interval."""
 
