@@ -22,14 +22,14 @@ SLOW_TO_IMPORT = ("duckdb", "pandas", "scipy", "pint", "numpy", "plotly", "stats
 
 
 def _commands() -> list[tuple[str, click.Command]]:
-    context = click.Context(loadrise, info_name="loadrise")
+    context = click.Context(loadrise, info_name="loadrise", **loadrise.context_settings)
     there = [name for name in COMMANDS if importlib.util.find_spec(f"analytics.cli.{name}")]
     found = [(name, loadrise.get_command(context, name)) for name in there]
     return [("", loadrise), *((name, command) for name, command in found if command)]
 
 
 def _help(name: str, command: click.Command) -> str:
-    parent = click.Context(loadrise, info_name="loadrise")
+    parent = click.Context(loadrise, info_name="loadrise", **loadrise.context_settings)
     context = click.Context(command, parent=parent, info_name=name) if name else parent
     return command.get_help(context)
 
