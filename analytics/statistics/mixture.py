@@ -19,6 +19,7 @@ Array = NDArray[np.float64]
 RATIOS: Array = np.asarray(0.05 * RATIO_STEP ** np.arange(27.0), dtype=np.float64)
 """Excess heat ratios from 0.05 to 46 [1]: a bad terminal may show little of itself on the face."""
 FREEDOMS = (3.0, 4.0, 5.0, 7.0, 10.0, 20.0, 50.0)
+"""Degrees of freedom tried [1]; chosen: from heavy tails to as good as normal."""
 PRIOR_FREEDOM, PRIOR_FREEDOM_LOG_SD = 7.0, 0.7
 """Middle and spread of the prior of the degrees of freedom [1]; chosen: a heavier tail
 than the normal."""
@@ -26,6 +27,7 @@ PRIOR_MIDDLE = 0.7
 """Median excess ratio on the face before data speak [1]; chosen: a fault that triples the heat of
 its terminal, and shows a third of it on the face."""
 PRIOR_LOG_SD = 1.0
+"""Log spread of the excess ratio before data speak [1]; chosen: a factor of e either way."""
 LOG_SDS = (0.9, 1.4)
 """Bounds of the spread of log ratios that is learned [1]; chosen."""
 LEG_MIDDLE, LEG_LOG_SD = 1.0, 0.6
