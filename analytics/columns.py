@@ -19,6 +19,17 @@ DEVICE_CLASSES: dict[str, str] = {
     "other_electronic": "other device with electronics of its own",
 }
 """Device class -> plain words. All but `standard` and `main` are warm with no load."""
+CLASS_WORDS: dict[str, str] = {
+    "standard": "standard",
+    "afci": "arc-fault",
+    "gfci": "ground-fault",
+    "dual_function": "dual",
+    "main": "main",
+    "surge_protector": "surge",
+    "energy_monitor": "monitor",
+    "other_electronic": "electronic",
+}
+"""Device class -> the word that fits a slot, an axis and the middle of a sentence."""
 
 PANEL_LOCATIONS = ("basement", "garage", "utility", "outdoor", "attic", "other")
 CONDUCTOR_MATERIALS = ("copper", "aluminium")

@@ -15,6 +15,12 @@ _ODD = re.compile(
 Joiners (U+200C, U+200D) stay: scripts and pictographs need them, and they turn nothing. Source: the
 Unicode Character Database, categories Cc, Cs and Cf, and Unicode Standard Annex 9 for what turns.
 """
+_RIGHT_TO_LEFT = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff"
+_TURNED = re.compile(f"[{_RIGHT_TO_LEFT}](?:[ \\d_./-]*[{_RIGHT_TO_LEFT}])*")
+"""A name written from right to left [UCD, Bidi_Class R and AL], with its blanks and numbers."""
+_UNIT = re.compile(r"(?<=\d) (?=(?:°[FC]|%|[KA]|mV|min)(?!\w))")
+GAP = "\u00a0"
+"""Blank between a number and its unit; no line breaks there."""
 
 
 def printable(text: str) -> str:
@@ -24,6 +30,19 @@ def printable(text: str) -> str:
     terminal is steered and no neighbouring word turned round by what stood in a file.
     """
     return _ODD.sub(_shown, text) if _ODD.search(text) else text
+
+
+def isolated(text: str) -> str:
+    """Set what is written from right to left apart, so that the numbers beside it keep their place.
+
+    Source: Unicode Standard Annex 9, section 2.7, first strong isolate and its end.
+    """
+    return _TURNED.sub("\u2068\\g<0>\u2069", text) if _TURNED.search(text) else text
+
+
+def kept_together(text: str) -> str:
+    """Return text in which no line ends between a number and its unit."""
+    return _UNIT.sub(GAP, text)
 
 
 def _shown(found: re.Match[str]) -> str:

@@ -15,7 +15,7 @@ from markupsafe import Markup
 
 from analytics import __version__
 from analytics.export import put_in_place
-from analytics.plain import printable
+from analytics.plain import isolated, kept_together, printable
 from dashboards import theme
 
 if TYPE_CHECKING:
@@ -109,8 +109,8 @@ def environment(folder: str) -> Environment:
 
 
 def _shown(value: object) -> object:
-    """Make text that a template prints printable; what it escapes later and markup stay."""
-    return printable(value) if type(value) is str else value
+    """Make text that a template prints fit for a page; what it escapes later and markup stay."""
+    return kept_together(isolated(printable(value))) if type(value) is str else value
 
 
 def as_data(spec: str) -> Markup:

@@ -79,21 +79,8 @@ MARKS: dict[str, Mark] = {
 }
 """Verdict -> mark; the words are short forms of those in `analytics.columns.VERDICTS`."""
 
-CLASS_WORDS: dict[str, str] = {
-    "standard": "standard",
-    "afci": "arc-fault",
-    "gfci": "ground-fault",
-    "dual_function": "dual",
-    "main": "main",
-    "surge_protector": "surge",
-    "energy_monitor": "monitor",
-    "other_electronic": "electronic",
-}
-"""Device class -> the word that fits a slot and an axis."""
-
 BAND_FILL = "rgba(6, 112, 112, 0.20)"
-GAP = "\u00a0"
-"""Blank between a number and its unit; no line breaks there."""
+GAP = plain.GAP
 PERCENT = f"{GAP}%"
 
 GUIDE = {"color": GREY, "width": 1, "dash": "dot"}

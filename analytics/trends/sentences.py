@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from analytics.columns import CLASS_WORDS
 from analytics.trends.records import Trial
 
 HABIT_WORDS = {
@@ -87,7 +88,9 @@ def _over(trial: Trial) -> str:
 def _who(trial: Trial) -> str:
     if trial.subject == "firm":
         return "The firm"
-    name = trial.level_name.replace("_", " ") if trial.subject == "class" else trial.level_name
+    name = trial.level_name
+    if trial.subject == "class":
+        name = CLASS_WORDS.get(name, name)
     return f"{trial.subject.capitalize()} {name}"
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from analytics.columns import CLASS_WORDS
 from analytics.notices import CAUTIONS, SHORT_CAUTION
 from dashboards import theme
 from dashboards.diagnostics import LEAST_COUNT
@@ -139,7 +140,7 @@ def _learned(counts: Counts, record: DiagnosticsRecord) -> Markup:
     )
     if not leaning:
         return words
-    names = listed([theme.CLASS_WORDS.get(name, name) for name in sorted(leaning, key=order)])
+    names = listed([CLASS_WORDS.get(name, name) for name in sorted(leaning, key=order)])
     return words + Markup(" At rating the prior still speaks for {}.").format(names)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from analytics.columns import CLASS_WORDS
 from analytics.settings import BaselineSettings
 from dashboards import theme
 from dashboards.diagnostics import LEAST_COUNT
@@ -56,7 +57,7 @@ def _answer(record: DiagnosticsRecord) -> str:
     idle = [group for group in taught if group.prior_share > 0.5]
     words = [_extent(taught), EFFECTIVE]
     if unmet:
-        names = listed([theme.CLASS_WORDS.get(name, name) for name in unmet])
+        names = listed([CLASS_WORDS.get(name, name) for name in unmet])
         words.append(f"No clamped reading of {names}: there the prior speaks alone.")
     if idle:
         names = listed([group_words(g.device_class, g.is_multi_pole) for g in idle])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from analytics.columns import CLASS_WORDS
 from dashboards import theme
 from dashboards.diagnostics import LEAST_COUNT
 from dashboards.diagnostics_records import Coverage, DiagnosticsRecord
@@ -74,11 +75,11 @@ def standing(row: Coverage) -> str:
 
 
 def _name(row: Coverage) -> str:
-    return theme.CLASS_WORDS.get(row.device_class, row.device_class)
+    return CLASS_WORDS.get(row.device_class, row.device_class)
 
 
 def _grid_card(rows: Sequence[Coverage]) -> Card:
-    classes = [name for name in theme.CLASS_WORDS if any(r.device_class == name for r in rows)]
+    classes = [name for name in CLASS_WORDS if any(r.device_class == name for r in rows)]
     cells = [
         grid.GridCell(
             row=classes.index(row.device_class),
@@ -89,7 +90,7 @@ def _grid_card(rows: Sequence[Coverage]) -> Card:
         )
         for row in rows
     ]
-    picture = grid.figure([theme.CLASS_WORDS[name] for name in classes], cells)
+    picture = grid.figure([CLASS_WORDS[name] for name in classes], cells)
     sentence = (
         "Readings inside their healthy interval, in percent: ▾ surely under 93.5, ▴ surely over "
         f"96.5, a point where there are fewer than {LEAST_COUNT}."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from analytics.columns import CLASS_WORDS
 from dashboards import theme
 from dashboards.diagnostics_records import DiagnosticsRecord, Fit, Group, WeightsCheck
 from dashboards.figures import bins, shift
@@ -163,7 +164,7 @@ def _flagged_card(check: WeightsCheck) -> Card | None:
         return None
     both = without.flagged_ids & weighted.flagged_ids
     body = []
-    for name, words in theme.CLASS_WORDS.items():
+    for name, words in CLASS_WORDS.items():
         mine = [
             {one.reading_id for one in fit.flagged if one.device_class == name}
             for fit in (without, weighted)

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from analytics import units
+from analytics.columns import CLASS_WORDS
 from dashboards import theme
 from dashboards.diagnostics_records import NORMAL_95
 from dashboards.pages.parts import Figure, Table
@@ -86,7 +87,7 @@ def around(value: float, error: float, digits: int = 1) -> str:
 
 def group_words(device_class: str, is_multi_pole: bool) -> str:
     """Name a class and its poles in a word or two."""
-    name = theme.CLASS_WORDS.get(device_class, device_class)
+    name = CLASS_WORDS.get(device_class, device_class)
     return f"{name} (2 poles)" if is_multi_pole and device_class != "main" else name
 
 
@@ -115,7 +116,7 @@ def level_words(subject: str, level: str, unit: str) -> str:
     if subject == "shelter":
         return shelter_words(int(level))
     if subject == "class":
-        return theme.CLASS_WORDS.get(level, level)
+        return CLASS_WORDS.get(level, level)
     return theme.printable(level)
 
 
@@ -126,7 +127,7 @@ def short(name: str) -> str:
 
 def order(device_class: str) -> int:
     """Return the place of a class in the order in which classes are listed."""
-    return list(theme.CLASS_WORDS).index(device_class)
+    return list(CLASS_WORDS).index(device_class)
 
 
 def by_name(name: str) -> list[tuple[bool, int, str]]:

@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Iterable
 
-from dashboards import theme
+from analytics.columns import CLASS_WORDS
 from dashboards.pages.parts import listed
 from dashboards.quarter_records import QuarterRecord
 
@@ -66,7 +66,7 @@ def left_out(kind: str, names: Iterable[str], record: QuarterRecord) -> str:
 
 def class_word(device_class: str) -> str:
     """Return the one name of a class on the page."""
-    return theme.CLASS_WORDS.get(device_class, device_class)
+    return CLASS_WORDS.get(device_class, device_class)
 
 
 def slot_words(position: int, poles: int) -> str:

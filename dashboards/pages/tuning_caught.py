@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from analytics.columns import CLASS_WORDS
 from analytics.tuning.classes import LEAST_CLEAR, LEAST_FAULTS
-from dashboards import theme
 from dashboards.figures import caught
 from dashboards.pages.diagnostics_words import by_name, level_words, order, short
 from dashboards.pages.parts import Table, count, figure, listed, table
@@ -102,7 +102,7 @@ def _saved(one: ClassLines) -> str:
 
 def _place(row: Margin) -> tuple[int, object]:
     if row.subject == "class":
-        return (order(row.level) if row.level in theme.CLASS_WORDS else 99, row.level)
+        return (order(row.level) if row.level in CLASS_WORDS else 99, row.level)
     return (int(row.level), "") if row.subject == "load" else (0, by_name(row.level))
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from analytics.columns import CLASS_WORDS
 from analytics.policy import Policy
 from analytics.tuning.words import about
 from dashboards import theme
@@ -141,7 +142,7 @@ def verdict(word: str) -> str:
 
 def class_word(name: str) -> str:
     """Write a device class as on the other pages."""
-    return theme.CLASS_WORDS.get(name, theme.printable(name))
+    return CLASS_WORDS.get(name, theme.printable(name))
 
 
 def more(count: int) -> str:

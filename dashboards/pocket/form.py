@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from analytics.columns import DEVICE_CLASSES
-from dashboards.theme import CLASS_WORDS
+from analytics.columns import CLASS_WORDS, DEVICE_CLASSES
 
 CLASS_LABELS: dict[str, tuple[str, str]] = {
     "standard": ("Standard", "plain"),

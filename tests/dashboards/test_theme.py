@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from analytics.columns import DEVICE_CLASSES, VERDICTS
+from analytics.columns import CLASS_WORDS, DEVICE_CLASSES, VERDICTS
 from dashboards import theme
 from dashboards.pages.quarter import rise_scale
 
@@ -85,7 +85,7 @@ def test_each_verdict_has_a_colour_a_shape_and_a_word_of_its_own() -> None:
 
 
 def test_each_class_has_a_short_word() -> None:
-    assert list(theme.CLASS_WORDS) == list(DEVICE_CLASSES)
+    assert list(CLASS_WORDS) == list(DEVICE_CLASSES)
 
 
 def test_a_rise_is_a_difference() -> None:
