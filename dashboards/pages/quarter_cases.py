@@ -15,6 +15,8 @@ from dashboards.quarter_records import BandPoint, Case, QuarterRecord, Slot
 
 NOTE_LETTERS = 300
 CUT = "… (cut here; cases.csv has all of it)"
+LEAST_CHANCE = 0.05
+"""Chance of a fault below which no sensible policy flags for it alone [1]; chosen."""
 TABLE_LOADS = (0.2, 0.4, 0.6, 0.8, 1.0)
 
 
@@ -81,7 +83,7 @@ def _one_line(case: Case, scale: theme.RiseScale) -> str:
         f"load {100 * case.load_fraction:.0f} %",
         f"rise {scale.text(case.rise_k)}",
         f"heat {case.heat_ratio:.1f} times",
-        f"chance {theme.chance(case.probability)}",
+        f"chance {_chance(case)}",
     )
     return theme.printable(" · ".join(words))
 
@@ -104,11 +106,19 @@ def _facts(case: Case, scale: theme.RiseScale) -> tuple[tuple[str, str], ...]:
         ("rise", scale.text(case.rise_k)),
         ("usual here", f"{_plain(case.expected_rise_k, scale)} {_limits(case, scale)}"),
         ("heat for its current", f"{case.heat_ratio:.1f} times the usual"),
-        ("chance of a fault", theme.chance(case.probability)),
+        ("chance of a fault", _chance(case)),
     ]
     if case.termination_rise_k is not None:
         facts.insert(2, ("rise at termination", scale.text(case.termination_rise_k)))
     return tuple(facts)
+
+
+def _chance(case: Case) -> str:
+    """Return the chance of a fault; where it is small, say that it is not why it was flagged."""
+    words = theme.chance(case.probability)
+    if case.probability >= LEAST_CHANCE:
+        return words
+    return f"{words} by what is usual; it is flagged for the limit"
 
 
 def _termination(case: Case, scale: theme.RiseScale) -> str:
