@@ -73,7 +73,7 @@ def write_rows(warehouse: Warehouse, columns: Mapping[str, Sequence[object]], ou
 def put_in_place(out: Path) -> Iterator[Path]:
     """Yield a path beside `out` to write to; it becomes `out` at the end, or is removed.
 
-    Raises UsageError where `out` is a folder or lies in none.
+    Raises UsageError where `out` is a folder or lies in none; an OSError names `out`.
     """
     if out.is_dir() or not out.parent.is_dir():
         raise UsageError(f"{out} cannot be written: a folder is in the way or missing.")
@@ -81,6 +81,10 @@ def put_in_place(out: Path) -> Iterator[Path]:
     try:
         yield draft
         draft.replace(out)
+    except OSError as error:
+        if error.filename in (draft, str(draft)):
+            error.filename = str(out)
+        raise
     finally:
         draft.unlink(missing_ok=True)
 

@@ -6,8 +6,9 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Any
 
-from analytics.errors import NotEnoughDataError
+from analytics.errors import NotEnoughDataError, UsageError
 from analytics.history.policies import kept_policy
+from analytics.judging import draw_verdicts
 from analytics.warehouse import Warehouse
 
 _COLUMNS = (
@@ -105,8 +106,12 @@ def explain(
 ) -> Explanation:
     """Return the verdict that stood for a device after a screening, by default the last one.
 
-    Raises NotEnoughDataError where the history holds no verdict of it.
+    Raises UsageError for a screening that never was, NotEnoughDataError where the history holds no
+    verdict of the device.
     """
+    last = warehouse.fetch("select coalesce(max(screening_id), 0) from records.screening")[0][0]
+    if screening_id is not None and screening_id > last:
+        raise UsageError(f"There is no screening {screening_id}; the last one is {last}.")
     found = [
         PastVerdict(**dict(row))
         for row in _history(warehouse, inspection_id, panel_id, position)
@@ -123,9 +128,8 @@ def explain(
     key = {"screening_id": found[0].screening_id, "reading_id": found[0].reading_id}
     rows = warehouse.frame("marts.verdict_inputs", **key)
     warehouse.put("judging.judgement", {name: rows[name] for name in rows.columns})
-    warehouse.build("judging.verdict", **policy.as_parameters())
+    draw_verdicts(warehouse, policy)
     again = warehouse.fetch("select verdict from judging.verdict")[0][0]
-    last = warehouse.fetch("select coalesce(max(screening_id), 0) from records.screening")[0][0]
     return Explanation(device, found[0], str(again), text, tuple(found[1:]), int(last))
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from analytics import columns
 from analytics.errors import UsageError
+from analytics.export import put_in_place
 from analytics.ingest.sheets import EXAMPLE_MARK
 from analytics.notices import CAUTIONS, SHORT_CAUTION
 from analytics.units import UNIT_SYMBOL, from_degc
@@ -68,12 +69,8 @@ def write_form(out: Path, unit: str = "degF") -> None:
     if out.suffix not in (".xlsx", ".csv"):
         raise UsageError(f"“{out.name}” must end in .xlsx or .csv.")
     out.parent.mkdir(parents=True, exist_ok=True)
-    partial = out.with_name(f".{out.stem}.partial{out.suffix}")
-    try:
-        (_write_workbook if out.suffix == ".xlsx" else _write_csv)(partial, unit)
-        partial.replace(out)
-    finally:
-        partial.unlink(missing_ok=True)
+    with put_in_place(out) as draft:
+        (_write_workbook if out.suffix == ".xlsx" else _write_csv)(draft, unit)
 
 
 def headers(unit: str) -> list[str]:

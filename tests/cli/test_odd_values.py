@@ -69,6 +69,13 @@ def test_no_file_is_put_where_a_folder_is_or_none(
     assert list(tmp_path.iterdir()) == []
 
 
+def test_what_cannot_be_written_is_named_as_it_was_given(tmp_path: Path) -> None:
+    out = tmp_path / ("n" * 300 + ".csv")
+    with pytest.raises(OSError, match="too long") as found, put_in_place(out) as draft:
+        draft.write_text("never")
+    assert found.value.filename == str(out)
+
+
 def test_before_a_screening_the_quarter_says_what_to_run(run: Run, tmp_path: Path) -> None:
     make_store(tmp_path / "bare.duckdb", is_screened=False)
     done = run("quarter", store="bare.duckdb")

@@ -163,6 +163,8 @@ def test_a_past_verdict_is_told_again_byte_for_byte(store: Warehouse, tmp_path: 
     assert [one.verdict for one in now.others] == ["overload_and_connection"]
     assert history.explain(store, *HOT, screening_id=1).lines() == first
     assert any("flag" in line for line in now.lines())
+    with pytest.raises(UsageError, match=r"no screening 3; the last one is 2"):
+        history.explain(store, *HOT, screening_id=3)
 
 
 def test_every_kept_verdict_comes_out_again(store: Warehouse, tmp_path: Path) -> None:
