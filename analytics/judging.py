@@ -22,17 +22,14 @@ from analytics.statistics.figures import (
 from analytics.warehouse import Warehouse
 
 BORDERLINE_LINES = (
-    "flag_probability",
     "flag_loaded_probability",
-    "flag_heat_ratio",
-    "flag_lift_k",
     "flag_terminal_peak_k",
     "load_continuous_share",
 )
-"""Thresholds of the policy that a reading may lie near."""
+"""Thresholds that a reading may lie near, beside the lines of its class."""
 ALL = (-(2**62), 2**62)
 """First and last number of a span that leaves none out."""
-CHAIN = ("judging.judgement", "judging.verdict", "judging.borderline")
+CHAIN = ("judging.judgement", "judging.lined", "judging.verdict", "judging.borderline")
 """From the evidence to the result; a whole fleet streams through them, see `querybook.inlined`."""
 
 Span = tuple[int, int]
@@ -115,7 +112,8 @@ def verdict_parameters(
     parameters: dict[str, Any], policy: Policy, span: Span = ALL
 ) -> dict[str, Any]:
     """Return what the queries of CHAIN up to the verdict ask for, for a span of readings."""
-    return {**_judgement_parameters(parameters, policy, span), **policy.as_parameters()}
+    judgement = _judgement_parameters(parameters, policy, span)
+    return {**judgement, **policy.line_parameters(), **policy.as_parameters()}
 
 
 def chain_parameters(
@@ -135,6 +133,7 @@ def _judgement_parameters(parameters: dict[str, Any], policy: Policy, span: Span
         "clamp_floor_a": errors["clamp_floor_a"],
         "first_reading": span[0],
         "last_reading": span[1],
+        "own_classes": list(policy.own_classes),
         **policy.calibration(),
     }
 
@@ -142,6 +141,12 @@ def _judgement_parameters(parameters: dict[str, Any], policy: Policy, span: Span
 def lay_verdicts(warehouse: Warehouse, parameters: dict[str, Any], policy: Policy) -> None:
     """Judge what `judging.evidence`, the ranks and the notices say, up to `judging.verdict`."""
     warehouse.build("judging.judgement", **_judgement_parameters(parameters, policy, ALL))
+    draw_verdicts(warehouse, policy)
+
+
+def draw_verdicts(warehouse: Warehouse, policy: Policy) -> None:
+    """Draw the policy's lines on `judging.judgement`, up to `judging.verdict`."""
+    warehouse.build("judging.lined", **policy.line_parameters())
     warehouse.build("judging.verdict", **policy.as_parameters())
 
 

@@ -16,6 +16,7 @@ from analytics.judging import CHAIN, Span, chain_parameters, lay_evidence
 from analytics.policy import Policy
 from analytics.settings import BaselineSettings
 from analytics.statistics.figures import DOUBT, RATIO_STEP
+from analytics.statistics.sourced import Array
 from analytics.warehouse import Warehouse
 
 AT_ONCE = 500_000
@@ -24,6 +25,9 @@ as many cost 2 % more processor time."""
 SURROUNDED = 200_000
 """Readings from which it is learned what usually sits around a device [1]; chosen: its mean is then
 known to a hundredth of a kelvin."""
+
+SIZE_BINS = SPREAD_BINS = np.arange(-24, 33)
+"""Bins of `judging.notice`, as the macro `notice_bin` counts them."""
 
 
 @dataclass(frozen=True)
@@ -134,38 +138,45 @@ def put_notice(warehouse: Warehouse, policy: Policy) -> None:
     """Write the residual [healthy spreads] at which a reading would be flagged, by size and spread.
 
     Grid of quarter octaves of the load-driven rise in spreads and of the spread in kelvins; the
-    chance of a material fault is the same sum that the evidence uses, here over a grid.
+    chance of a material fault is the same sum that the evidence uses, here over a grid. By the
+    shared lines first, at place 0, then by those of each class that has its own, counted from 1.
     """
-    size_bin, spread_bin = (np.arange(-24, 33), np.arange(-24, 33))
     freedom, temper, scale, ratios, weights, share, face = warehouse.fetch(
         "select freedom, temper, tail_scale, ratios, weights, terminal_share, face_per_terminal "
         "from baseline.mixture where pole_family = 'one_pole' and is_working"
     )[0]
-    size = 2.0 ** ((size_bin + 0.5) / 4.0)
-    spread = 2.0 ** ((spread_bin + 0.5) / 4.0)
-    z = np.arange(0.0, 30.0, 0.05)
-    ratio, weight = np.array(ratios), np.array(weights)
+    size, z, ratio = 2.0 ** ((SIZE_BINS + 0.5) / 4.0), np.arange(0.0, 30.0, 0.05), np.array(ratios)
     ratio_density = (1.0 + (z / scale) ** 2 / freedom)[None, :, None] / (
         1.0 + ((z[None, :, None] - ratio * size[:, None, None]) / scale) ** 2 / freedom
     )
-    likelihood = weight * ratio_density ** (temper * (freedom + 1.0) / 2.0)
+    likelihood = np.array(weights) * ratio_density ** (temper * (freedom + 1.0) / 2.0)
     odds = likelihood.sum(axis=2)
-    thresholds, line = np.empty((size.size, spread.size)), policy.stated(policy.flag_probability)
-    for j, one in enumerate(spread):
+    drawn = [policy.lines_for(one) for one in ("", *policy.own_classes)]
+    thresholds = np.empty((len(drawn), size.size, SPREAD_BINS.size))
+    for j, one in enumerate(2.0 ** ((SPREAD_BINS + 0.5) / 4.0)):
         lift = ratio[None, :] * size[:, None] * one
         steps = np.log(lift / policy.material_lift_k) / np.log(RATIO_STEP) + 0.5
         at_terminal = np.clip(steps - np.log(face) / np.log(RATIO_STEP), 0, 1)
         material = share * at_terminal + (1 - share) * np.clip(steps, 0, 1)
         probability = (likelihood * material[:, None, :]).sum(axis=2) / (1.0 + (1.0 + DOUBT) * odds)
-        is_flagged = (probability >= line) & (z * one >= policy.flag_lift_k)[None, :]
-        is_flagged &= z[None, :] >= (policy.flag_heat_ratio - 1.0) * size[:, None]
-        first = np.argmax(is_flagged, axis=1)
-        thresholds[:, j] = np.where(is_flagged.any(axis=1), z[first], 1e3)
+        for place, lines in enumerate(drawn):
+            is_flagged = probability >= policy.stated(lines["probability"])
+            is_flagged &= (z * one >= lines["lift_k"])[None, :]
+            is_flagged &= z[None, :] >= (lines["heat_ratio"] - 1.0) * size[:, None]
+            first = np.argmax(is_flagged, axis=1)
+            thresholds[place, :, j] = np.where(is_flagged.any(axis=1), z[first], 1e3)
+    _put_thresholds(warehouse, thresholds)
+
+
+def _put_thresholds(warehouse: Warehouse, thresholds: Array) -> None:
+    """Write the thresholds of put_notice, shape (places, sizes, spreads)."""
+    places, sizes, spreads = (one.ravel() for one in np.indices(thresholds.shape))
     warehouse.put(
         "judging.notice",
         {
-            "size_bin": np.repeat(size_bin, spread_bin.size),
-            "spread_bin": np.tile(spread_bin, size_bin.size),
+            "own_place": places,
+            "size_bin": SIZE_BINS[sizes],
+            "spread_bin": SPREAD_BINS[spreads],
             "threshold_z": thresholds.ravel(),
         },
     )

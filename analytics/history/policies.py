@@ -33,6 +33,10 @@ order by in_force_from desc, taken_at desc limit 1
 """
 
 
+Moved = tuple[str, float | None, float | None]
+"""A line that moved, what it was and is; one of a class as `flag.afci.lift_k`, None for none."""
+
+
 @dataclass(frozen=True)
 class Adopted:
     """What was adopted from when, and which lines moved against the policy before it."""
@@ -40,14 +44,12 @@ class Adopted:
     policy_version: str
     in_force_from: str
     former_version: str
-    moved: tuple[tuple[str, float, float], ...]
+    moved: tuple[Moved, ...]
 
     def lines(self) -> list[str]:
         """Return the act in plain words, one line a line that moved."""
         head = f"Policy {self.policy_version} is in force from {self.in_force_from}"
-        rows = [
-            f"  {key.replace('_', '.', 1)}: {old:g} becomes {new:g}" for key, old, new in self.moved
-        ]
+        rows = [f"  {_told(*one)}" for one in self.moved]
         same = [] if rows else ["No line differs from the policy before it."]
         tail = "Verdicts change with the next loadrise screen; earlier ones stay in the history."
         return [f"{head}, in place of {self.former_version}.", *rows, *same, tail]
@@ -164,6 +166,22 @@ def _insert(
     warehouse.execute(_INSERT, values)
 
 
-def _moved(former: Policy, policy: Policy) -> tuple[tuple[str, float, float], ...]:
-    old, new = former.numbers(), policy.numbers()
-    return tuple((key, old[key], new[key]) for key in old if old[key] != new[key])
+def _moved(former: Policy, policy: Policy) -> tuple[Moved, ...]:
+    old, new = _lines(former), _lines(policy)
+    keys = [*old, *(key for key in new if key not in old)]
+    return tuple((k, old.get(k), new.get(k)) for k in keys if old.get(k) != new.get(k))
+
+
+def _lines(policy: Policy) -> dict[str, float]:
+    own = {f"flag.{device_class}.{key}": value for device_class, key, value in policy.own}
+    return {**policy.numbers(), **own}
+
+
+def _told(key: str, old: float | None, new: float | None) -> str:
+    """Say how a line moved."""
+    if old is None:
+        return f"{key}: {new:g}, a line of its own that is new"
+    if new is None:
+        return f"{key}: {old:g} is gone; the line of all classes holds"
+    shown = key if "." in key else key.replace("_", ".", 1)
+    return f"{shown}: {old:g} becomes {new:g}"

@@ -16,6 +16,7 @@ from analytics.opinion.judge import REPEAT_SHARE, REPEATS, SETTLED_MINUTES
 from analytics.opinion.knowledge import read_knowledge
 from analytics.opinion.paragraph import CONTINUOUS_MINUTES, PARTS
 from analytics.opinion.tables import InForce, take_up
+from analytics.policy import Policy
 from analytics.statistics.figures import CRIMP_SHARE, DOUBT, RATIO_STEP, TEMPER
 from analytics.warehouse import Warehouse
 
@@ -40,6 +41,7 @@ def bundle(desk: Warehouse) -> dict[str, Any]:
         "baseline_fitted_at": in_force.parameters["fitted_at"],
         "ranks_from_baseline": in_force.screened[0] if in_force.screened else None,
         "policy": asdict(in_force.policy),
+        "own_lines": _own_lines(in_force.policy),
         "parameters": {
             key: in_force.parameters[key]
             for key in ("visit_variance", "tuning", "floor_k_default", "exponent", "exponent_sd")
@@ -62,6 +64,11 @@ def bundle(desk: Warehouse) -> dict[str, Any]:
         "caution": SHORT_CAUTION,
         "cautions": list(CAUTIONS),
     }
+
+
+def _own_lines(policy: Policy) -> dict[str, dict[str, float]]:
+    """Return the lines of each class that has its own, as `judging.notice` counts them."""
+    return {name: policy.lines_for(name) for name in policy.own_classes}
 
 
 def _constants() -> dict[str, Any]:

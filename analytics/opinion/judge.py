@@ -131,7 +131,6 @@ def _lay_alternatives(desk: Warehouse, in_force: InForce, is_typed: bool) -> Non
     desk.build(
         "opinion.alternative",
         settled_minutes=SETTLED_MINUTES,
-        flag_lift_k=in_force.policy.flag_lift_k,
         floor_low_k=low,
         floor_high_k=high,
     )

@@ -123,6 +123,19 @@ def _is_kept(desk: Warehouse, table: str) -> bool:
     return bool(found)
 
 
+def _knows_own_lines(desk: Warehouse) -> bool:
+    """Tell whether the last screening kept its notices by the lines that classes have of their own.
+
+    One by an older program did not.
+    """
+    found = desk.fetch(
+        "select 1 from duckdb_columns() where database_name = $fleet and schema_name = 'screening' "
+        "and table_name = 'notice' and column_name = 'own_place'",
+        {"fleet": FLEET},
+    )
+    return bool(found)
+
+
 def _take_ranks(desk: Warehouse, in_force: InForce) -> None:
     kept = f"from {FLEET}.screening"
     ranks = f"{kept}.rank_point" if in_force.screened else NO_RANKS
@@ -131,7 +144,7 @@ def _take_ranks(desk: Warehouse, in_force: InForce) -> None:
     desk.execute(f"create or replace view judging.warm_share as {shares}")
     around = f"{kept}.surround" if in_force.is_surround_known else NO_SURROUND
     desk.execute(f"create or replace view screening.surround as {around}")
-    if in_force.is_noticed:
+    if in_force.is_noticed and _knows_own_lines(desk):
         desk.execute(f"create or replace view judging.notice as {kept}.notice")
     else:
         from analytics.screening import put_notice  # brings numpy in

@@ -34,7 +34,6 @@ LEAST_LIFT_K = 1.0
 chosen: half the error that cameras are sold with, 2 K."""
 STRATA = ("class", "load", "office")
 _DRAWN = (
-    "flag_probability", "flag_heat_ratio", "flag_lift_k", "flag_load_share",
     "flag_loaded_probability", "load_continuous_share", "worth_idle_share", "flag_terminal_peak_k",
     "flag_termination_rise_k", "flag_face_rise_k", "flag_wire_degc", "flag_like_lift_k",
 )  # fmt: skip
@@ -167,7 +166,8 @@ def build_candidates(warehouse: Warehouse, policy: Policy) -> None:
     Raises NotEnoughDataError where there is none.
     """
     lines = policy.numbers()
-    count = warehouse.build("tuning.candidate", **{key: lines[key] for key in _DRAWN})
+    drawn = {**{key: lines[key] for key in _DRAWN}, **policy.line_parameters()}
+    count = warehouse.build("tuning.candidate", **drawn)
     if not count:
         raise NotEnoughDataError("No reading with a current has a verdict that a policy draws.")
 

@@ -53,7 +53,7 @@ def pocket_page(bundle: dict[str, Any]) -> PocketPage:
             "minutes": _minutes(tables["minute_factor"]),
             "shelters": _shelters(tables),
             "mixtures": _mixtures(tables["mixture"]),
-            "notice": _notice(tables["notice"]),
+            "notice": _notice(tables["notice"], ["shared", *bundle["own_lines"]]),
             "warm": _warm(tables["warm_share"]),
             "ranks": _ranks(tables),
             "fitted": {
@@ -63,7 +63,8 @@ def pocket_page(bundle: dict[str, Any]) -> PocketPage:
                 "floorRangeK": bundle["floor_range_k"],
                 "floorVarianceK2": bundle["floor_variance_k2"],
             },
-            "policy": _camel({k: v for k, v in bundle["policy"].items() if k != "version"}),
+            "policy": _camel(_shared(bundle["policy"])),
+            "own": _own(bundle["own_lines"]),
             "constants": _constants(bundle),
             "limits": _camel(bundle["limits"]),
             "sentences": bundle["sentences"],
@@ -171,12 +172,32 @@ def _mixtures(found: Rows) -> dict[str, Any]:
     }
 
 
-def _notice(found: Rows) -> list[list[float]]:
-    """Return thresholds by bin of size, then of spread, both from the lowest bin on."""
-    bins: dict[int, dict[int, float]] = defaultdict(dict)
+def _notice(found: Rows, places: list[str]) -> dict[str, list[list[float]]]:
+    """Return thresholds by bin of size, then of spread, both from the lowest bin on.
+
+    For the shared lines, and for each class that has its own; `places` names them in order.
+    """
+    bins: dict[str, dict[int, dict[int, float]]] = {name: defaultdict(dict) for name in places}
     for row in found:
-        bins[row["size_bin"]][row["spread_bin"]] = round(row["threshold_z"], 9)
-    return [[line[spread] for spread in sorted(line)] for _, line in sorted(bins.items())]
+        place = bins[places[row["own_place"]]]
+        place[row["size_bin"]][row["spread_bin"]] = round(row["threshold_z"], 9)
+    return {
+        name: [[line[spread] for spread in sorted(line)] for _, line in sorted(sizes.items())]
+        for name, sizes in bins.items()
+    }
+
+
+def _shared(policy: dict[str, Any]) -> dict[str, Any]:
+    """Return the lines of a policy that hold for all classes."""
+    return {key: value for key, value in policy.items() if key not in ("version", "own")}
+
+
+def _own(lines: dict[str, dict[str, float]]) -> dict[str, Any]:
+    """Return the lines of each class that has its own, named as the shared ones."""
+    return {
+        name: _camel({f"flag_{key}": value for key, value in one.items()})
+        for name, one in lines.items()
+    }
 
 
 def _warm(found: Rows) -> dict[str, float]:

@@ -31,7 +31,7 @@ function terminationThen(data, typed, found) {
   const row = laid(data, "termination", reading, 0, reading.load);
   const usualK = row.stillRiseK + row.loadRiseK;
   const mix = mixtureOf(data, reading);
-  const hotK = usualK + greatest(or(found.liftK, 0), data.policy.flagLiftK) / mix.facePerTerminal;
+  const hotK = usualK + greatest(or(found.liftK, 0), linesOf(data, reading).flagLiftK) / mix.facePerTerminal;
   const [usual, hot] = [usualK, hotK].map((k) =>
     judge(data, { ...typed, terminationDegc: reading.ambientDegc + k }));
   return {

@@ -50,10 +50,14 @@ function projectionOf(data, reading, face, liftK, target) {
   return { at, low: at - 1.96 * sd, high: at + 1.96 * sd };
 }
 
+// macro line_of, query judging.lined: the policy with the lines that the reading's class has of its own
+const linesOf = (data, reading) => ({ ...data.policy, ...data.own[reading.deviceClass] });
+
 // query judging.judgement: the smallest heat ratio that would have been noticed with 80 % chance
-function smallestRatioSeen(data, face) {
+function smallestRatioSeen(data, reading, face) {
   const width = face.spreadK * face.scale;
-  const threshold = data.notice[noticeBin(face.loadRiseK / width) + 24][noticeBin(width) + 24];
+  const notice = data.notice[reading.deviceClass] ?? data.notice.shared;
+  const threshold = notice[noticeBin(face.loadRiseK / width) + 24][noticeBin(width) + 24];
   return 1 + over(greatest(threshold + 0.84, 0) * width, face.loadRiseK);
 }
 
@@ -76,7 +80,7 @@ function heatOf(data, reading, face, terminal) {
     localFdr: healthyChance(reading.poles > 1, odds, material),
     heatRatio: over(liftK + face.loadRiseK, face.loadRiseK),
     heatRatioHalf: over(1.96 * face.spreadK * face.scale, face.loadRiseK),
-    smallestRatioSeen: smallestRatioSeen(data, face),
+    smallestRatioSeen: smallestRatioSeen(data, reading, face),
     at80: projectionOf(data, reading, face, liftK, 0.8),
     at100: projectionOf(data, reading, face, liftK, 1),
     ...rankOf(data, reading, face.z),
@@ -123,7 +127,7 @@ function beyondOf(data, reading, terminal, heat) {
 // query judging.verdict: the marks that the verdict is made of
 function flagsOf(data, reading, rows, heat) {
   const { face, terminal } = rows;
-  const p = data.policy;
+  const p = linesOf(data, reading);
   const limits = beyondOf(data, reading, terminal, heat);
   const terminalK = terminal ? terminal.residualK : NaN;
   const mostK = greatest(heat.liftK, terminal ? terminal.residualK : 0);
@@ -160,7 +164,7 @@ function verdictOf(data, reading, heat, flags) {
   if (flags.isSuspect) return "suspect_connection";
   if (flags.isLoaded) return "overload";
   if (flags.isIdleElectronic && reading.riseK <= heat.upperK) return "normal";
-  if (flags.isUnsettled || reading.load < data.policy.flagLoadShare) return "cannot_judge";
+  if (flags.isUnsettled || reading.load < linesOf(data, reading).flagLoadShare) return "cannot_judge";
   return heat.smallestRatioSeen <= data.policy.worthSmallestRatio ? "normal" : "cannot_judge";
 }
 
@@ -174,9 +178,9 @@ function uncertaintyOf(data, reading, face) {
 }
 
 // query judging.borderline: kelvins to the nearest line about heat
-function heatMarginK(data, face, terminal, heat, flags) {
+function heatMarginK(data, reading, { face, terminal }, heat, flags) {
   const { isLoaded } = flags;
-  const p = data.policy;
+  const p = linesOf(data, reading);
   const line = isLoaded ? p.flagLoadedProbability : p.flagProbability;
   const z = greatest(face.z, terminal ? terminal.z : face.z, 0.5);
   const score = (heat.score - Math.log(line / (1 - line))) * face.spreadK * face.scale
@@ -188,9 +192,9 @@ function heatMarginK(data, face, terminal, heat, flags) {
 }
 
 // query judging.borderline: chances that the instruments' errors carry it over a line
-function chancesOf(data, reading, { face, terminal }, heat, flags) {
-  const sd = uncertaintyOf(data, reading, face);
-  const margin = heatMarginK(data, face, terminal, heat, flags);
+function chancesOf(data, reading, rows, heat, flags) {
+  const sd = uncertaintyOf(data, reading, rows.face);
+  const margin = heatMarginK(data, reading, rows, heat, flags);
   const loadMargin = (reading.load - data.policy.loadContinuousShare) * reading.ratedA / sd.currentSdA;
   return {
     ...sd,
@@ -212,7 +216,7 @@ function settledBy(data, reading, terminal, verdict, chances) {
 
 // query judging.borderline: where the heat sits
 function heatPattern(data, reading, { face, terminal, wire }, heat) {
-  const { flagLiftK, flagTerminalPeakK } = data.policy;
+  const { flagLiftK, flagTerminalPeakK } = linesOf(data, reading);
   if (terminalPeakK(reading) >= flagTerminalPeakK) return "peaks_at_terminal";
   if (!terminal) return null;
   const isAtTerminal = terminal.residualK >= greatest(heat.liftK, flagLiftK) && terminal.z > 2

@@ -2,8 +2,8 @@
 -- grain: one row a current reading
 -- key: reading_id
 -- reads: judging.verdict
--- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k,
---   $flag_terminal_peak_k [K], $load_continuous_share of rating [1], $camera_k, $air_k standard uncertainties [K],
+-- params: $flag_loaded_probability [1], $flag_terminal_peak_k [K], $load_continuous_share of rating
+--   [1], $camera_k, $air_k standard uncertainties [K],
 --   $clamp_share [1] and $clamp_floor_a [A] of the clamp, $temper of the evidence [1],
 --   $calibration_slope of the log odds [1]
 -- source: chance that the instruments' errors carry the reading over the nearest line, normal; the
@@ -19,7 +19,7 @@ with uncertain as (
         v.exponent * v.load_rise_k / greatest(v.current_a, 0.1e0)
         * hypot($clamp_share::double * v.current_a, $clamp_floor_a::double) as clamp_sd_k,
         case when v.is_loaded then $flag_loaded_probability::double
-            else $flag_probability::double end as line
+            else line_probability end as line
     from judging.verdict as v
 ),
 
@@ -33,9 +33,9 @@ margined as (
             $calibration_slope::double * $temper::double
             * greatest(z, coalesce(terminal_z, z), 0.5e0)) as score_margin_k,
         greatest(lift_k, coalesce(terminal_residual_k, lift_k))
-        - case when is_loaded then 0e0 else $flag_lift_k::double end as lift_margin_k,
+        - case when is_loaded then 0e0 else line_lift_k end as lift_margin_k,
         case when is_loaded or terminal_z is not null then null
-            else (heat_ratio - $flag_heat_ratio::double) * load_rise_k end as ratio_margin_k
+            else (heat_ratio - line_heat_ratio) * load_rise_k end as ratio_margin_k
     from uncertain
 ),
 
@@ -71,12 +71,12 @@ select
             >= $flag_terminal_peak_k::double
             then 'peaks_at_terminal'
         when terminal_z is null then null
-        when terminal_residual_k >= greatest(lift_k, $flag_lift_k::double)
+        when terminal_residual_k >= greatest(lift_k, line_lift_k)
             and terminal_z > 2e0 and coalesce(wire_z < terminal_z, true)
             then 'peaks_at_terminal'
         when wire_z is not null and abs(terminal_z) <= 2.5e0 and abs(wire_z) <= 2.5e0
             then 'even'
-        when lift_k > greatest(terminal_residual_k, $flag_lift_k::double) and z > 2e0
+        when lift_k > greatest(terminal_residual_k, line_lift_k) and z > 2e0
             then 'peaks_in_device'
     end as heat_pattern
 from chanced

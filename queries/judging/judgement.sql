@@ -5,8 +5,8 @@
 --   judging.notice, judging.warm_share
 -- params: $exponent_sd of the face's exponent [1], $clamp_share and $clamp_floor_a of the clamp
 --   [1, A], $rise_sd_k standard uncertainty of a rise [K], $calibration_intercept and
---   $calibration_slope of the log odds, by which findings moved the chance [1], $first_reading,
---   $last_reading
+--   $calibration_slope of the log odds, by which findings moved the chance [1], $own_classes
+--   those with lines of their own, $first_reading, $last_reading
 -- source: healthy interval from the calibrated tails; projection by JCGM 100 with the exponent
 -- caveat: no projection below a twentieth of the rating; the local false-discovery rate and q stay as
 --   the fleet teaches them, whatever findings made of the chance
@@ -34,7 +34,8 @@ with joined as (
         on d.reading_id = m.reading_id and d.reading_id between $first_reading::bigint
             and $last_reading::bigint
     left join judging.notice as n
-        on n.size_bin = notice_bin(e.load_rise_k / (e.spread_k * e.scale))
+        on n.own_place = coalesce(list_position($own_classes::varchar[], m.device_class), 0)
+        and n.size_bin = notice_bin(e.load_rise_k / (e.spread_k * e.scale))
         and n.spread_bin = notice_bin(e.spread_k * e.scale)
     left join judging.warm_share as w
         on m.load_fraction is null and w.device_class = m.device_class

@@ -1,10 +1,9 @@
 -- title: The verdict of every reading
 -- grain: one row a current reading
 -- key: reading_id
--- reads: judging.judgement
--- params: $flag_probability, $flag_loaded_probability, $flag_heat_ratio [1], $flag_lift_k,
---   $flag_terminal_peak_k, $flag_termination_rise_k, $flag_face_rise_k, $flag_like_lift_k [K],
---   $flag_wire_degc [degC], $flag_load_share of rating [1],
+-- reads: judging.lined
+-- params: $flag_loaded_probability [1], $flag_terminal_peak_k, $flag_termination_rise_k,
+--   $flag_face_rise_k, $flag_like_lift_k [K], $flag_wire_degc [degC],
 --   $load_continuous_share, $load_any_share, $load_gate_share of rating [1], $worth_smallest_ratio [1],
 --   $worth_idle_share of rating [1], $worth_settled_minutes [min], $worth_cold_spreads [1],
 --   $material_lift_k [K]
@@ -23,7 +22,7 @@ with limited as (
         terminal_residual_k
         - $flag_like_lift_k::double * pow(greatest(coalesce(load_fraction, 0e0), 1e0), 2)
             as like_margin_k
-    from judging.judgement
+    from judging.lined
 ),
 
 flagged as (
@@ -38,14 +37,14 @@ flagged as (
             termination_rise_k - greatest(rise_k, coalesce(conductor_rise_k, rise_k))
             - $flag_terminal_peak_k::double, like_margin_k) as beyond_margin_k,
         coalesce(
-            lift_k >= $flag_lift_k::double and heat_ratio >= $flag_heat_ratio::double
+            lift_k >= line_lift_k and heat_ratio >= line_heat_ratio
             and (rise_k > upper_k or coalesce(terminal_residual_k, 0e0) <= lift_k), false)
             as is_face_hot,
         coalesce(
-            probability >= $flag_probability::double
-            and (heat_ratio >= $flag_heat_ratio::double or terminal_z is not null)
-            and greatest(lift_k, coalesce(terminal_residual_k, 0e0)) >= $flag_lift_k::double
-            and load_fraction >= $flag_load_share::double
+            probability >= line_probability
+            and (heat_ratio >= line_heat_ratio or terminal_z is not null)
+            and greatest(lift_k, coalesce(terminal_residual_k, 0e0)) >= line_lift_k
+            and load_fraction >= line_load_share
             and expected_rise_k is not null,
             false)
         or coalesce(
@@ -76,7 +75,7 @@ select
         when is_suspect then 'suspect_connection'
         when is_loaded then 'overload'
         when is_idle_electronic and rise_k <= upper_k then 'normal'
-        when is_unsettled or load_fraction < $flag_load_share::double then 'cannot_judge'
+        when is_unsettled or load_fraction < line_load_share then 'cannot_judge'
         when coalesce(smallest_ratio_seen > $worth_smallest_ratio::double, true)
             then 'cannot_judge'
         else 'normal'

@@ -2,7 +2,7 @@
 -- grain: one row a reading and measurement
 -- key: reading_id
 -- reads: normalise.measure, opinion.wanted, judging.borderline, judging.laid, fitting.mixture
--- params: $settled_minutes under load [min], $flag_lift_k, $floor_low_k, $floor_high_k [K]
+-- params: $settled_minutes under load [min], $floor_low_k, $floor_high_k [K]
 -- source: more load means 40, 60 or 80 % of rating, the next one by 4 points or more; longer,
 --   settled_minutes; a termination is tried as usual and as hot as a bad connection behind this
 --   face would make it;
@@ -12,7 +12,7 @@ with based as (
     select
         m.*,
         b.usual_termination_k,
-        greatest(coalesce(b.lift_k, 0e0), $flag_lift_k::double) / x.face_per_terminal as terminal_lift_k,
+        greatest(coalesce(b.lift_k, 0e0), b.line_lift_k) / x.face_per_terminal as terminal_lift_k,
         case when m.load_fraction is null or m.load_fraction < 0.36e0 then 0.4e0
             when m.load_fraction < 0.56e0 then 0.6e0
             when m.load_fraction < 0.76e0 then 0.8e0 end as more_load,
@@ -21,7 +21,7 @@ with based as (
     from normalise.measure as m
     inner join opinion.wanted as w using (reading_id)
     inner join (
-        select v.reading_id, v.lift_k, v.visit_k - p.panel_residual_k as usual_termination_k
+        select v.reading_id, v.lift_k, v.line_lift_k, v.visit_k - p.panel_residual_k as usual_termination_k
         from judging.borderline as v
         left join judging.laid as p
             on p.reading_id = -1 - v.reading_id and p.channel = 'termination'

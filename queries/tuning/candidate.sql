@@ -3,9 +3,11 @@
 -- key: reading_id
 -- reads: screening.result, screening.terminal, normalise.measure, normalise.reading,
 --   tuning.reading_finding
--- params: $flag_probability, $flag_heat_ratio, $flag_loaded_probability, $flag_load_share and
---   $load_continuous_share, $worth_idle_share of rating [1], $flag_lift_k, $flag_terminal_peak_k,
---   $flag_termination_rise_k, $flag_face_rise_k, $flag_like_lift_k [K], $flag_wire_degc [degC]
+-- params: the lines of judging.lined and verdict: $flag_probability, $flag_heat_ratio,
+--   $flag_loaded_probability, $flag_load_share, $load_continuous_share, $worth_idle_share [1],
+--   $flag_lift_k, $flag_terminal_peak_k, $flag_termination_rise_k, $flag_face_rise_k,
+--   $flag_like_lift_k [K], $flag_wire_degc [degC], $own_classes, $own_probability, $own_heat_ratio,
+--   $own_lift_k, $own_load_share
 -- source: the lines of judging.verdict; `is_always` is flagged whatever the lines that are tuned, as
 --   is what was flagged though it is under one of them
 -- caveat: without a current no policy flags, so a fault in such a reading is counted by none
@@ -63,10 +65,14 @@ select
     or (
         m.is_flagged
         and not coalesce(
-            m.probability >= $flag_probability::double
-            and (m.heat_ratio >= $flag_heat_ratio::double or m.has_terminal)
-            and m.lift_k >= $flag_lift_k::double
-            and m.load_fraction >= $flag_load_share::double,
+            m.probability >= line_of(m.device_class, $flag_probability::double,
+                $own_classes::varchar[], $own_probability::double[])
+            and (m.has_terminal or m.heat_ratio >= line_of(m.device_class,
+                $flag_heat_ratio::double, $own_classes::varchar[], $own_heat_ratio::double[]))
+            and m.lift_k >= line_of(m.device_class, $flag_lift_k::double,
+                $own_classes::varchar[], $own_lift_k::double[])
+            and m.load_fraction >= line_of(m.device_class, $flag_load_share::double,
+                $own_classes::varchar[], $own_load_share::double[]),
             false)
     ) as is_always,
     least(greatest(floor(m.score), -7), 6)::integer as evidence_band,
