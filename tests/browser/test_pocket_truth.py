@@ -70,28 +70,48 @@ def test_page_and_command_agree(page: Page, store: Path, makes: list[str]) -> No
     assert set(Counter(one["verdict"] for one in said)) == set(VERDICTS)
 
 
+FIRMS = default_policy().moved(
+    **{"flag_probability": 0.15, "flag_loaded_probability": 0.1, "flag_heat_ratio": 1.6},
+    **{"flag_lift_k": 2.0, "flag_terminal_peak_k": 12.0, "flag_load_share": 0.45},
+    **{"load_continuous_share": 0.7, "load_any_share": 0.9, "load_gate_share": 0.5},
+    **{"worth_smallest_ratio": 6.0, "worth_idle_share": 0.1, "worth_settled_minutes": 25.0},
+    **{"worth_cold_spreads": 3.0, "material_lift_k": 4.0},
+    **{"calibration_intercept": -0.4, "calibration_slope": 0.7},
+)
+"""Every line of the policy moved, that of the least load to be flagged at too."""
+OWN = (
+    ("afci", "probability", 0.02),
+    ("afci", "load_share", 0.3),
+    ("main", "heat_ratio", 2.5),
+    ("standard", "heat_ratio", 1.0),
+    ("standard", "lift_k", 6.0),
+    ("standard", "load_share", 0.1),
+    ("standard", "probability", 0.4),
+)
+
+
+@pytest.mark.parametrize("own", [(), OWN], ids=["shared", "own"])
 def test_page_and_command_agree_under_a_firms_own_policy(
-    browser: Browser, store: Path, makes: list[str], tmp_path: Path
+    browser: Browser,
+    store: Path,
+    makes: list[str],
+    tmp_path: Path,
+    own: tuple[tuple[str, str, float], ...],
 ) -> None:
-    """Every line of the policy moved, that of the least load to be flagged at too."""
-    own = default_policy().moved(
-        **{"flag_probability": 0.15, "flag_loaded_probability": 0.1, "flag_heat_ratio": 1.6},
-        **{"flag_lift_k": 2.0, "flag_terminal_peak_k": 12.0, "flag_load_share": 0.45},
-        **{"load_continuous_share": 0.7, "load_any_share": 0.9, "load_gate_share": 0.5},
-        **{"worth_smallest_ratio": 6.0, "worth_idle_share": 0.1, "worth_settled_minutes": 25.0},
-        **{"worth_cold_spreads": 3.0, "material_lift_k": 4.0},
-        **{"calibration_intercept": -0.4, "calibration_slope": 0.7},
-    )
-    (tmp_path / "own.toml").write_text(as_toml(own), encoding="utf-8")
+    """With lines shared by all classes, and with some of classes' own: what to measure next too."""
+    (tmp_path / "own.toml").write_text(as_toml(FIRMS.with_own(own)), encoding="utf-8")
     path = Path(shutil.copy(store, tmp_path / "own.duckdb"))
     with open_store(path) as warehouse:
         adopt(warehouse, tmp_path / "own.toml", today=dt.date(2026, 1, 1))
-    given = readings(COUNT // 2, SEED + 4, makes)
+    given = [replace(one, unit="degF") for one in readings(COUNT // 2, SEED + 4, makes)]
     with desk_of(path) as desk:
         said = judge_many(desk, given)
     with opened(browser, make_page(path, tmp_path / "own.html")) as seen:
         found = judged(seen.page, given)
     assert [differences(*pair) for pair in zip(said, found, strict=True)] == [[]] * len(given)
+    for one, other in zip(said, found, strict=True):
+        wanted = [entry["sentence"] for entry in one["measure_next"]]
+        assert [text.replace("−", "-") for text in other["sentences"]] == wanted
 
 
 def test_page_and_command_agree_on_what_to_measure_next(
