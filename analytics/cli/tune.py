@@ -221,7 +221,7 @@ def _costs(missed: float | None, visit: float | None) -> Costs | None:
 def _write(result: Flips | Plan | Matched | Tuned, out: Path | None) -> None:
     """Write the recommended policy; UsageError where none is recommended."""
     from analytics import tuning
-    from analytics.export import put_in_place
+    from analytics.drafts import put_in_place
     from analytics.policy import as_toml
 
     if out is None or not isinstance(result, tuning.Tuned):
