@@ -97,7 +97,7 @@ def _own_lines(found: Sequence[ClassLines]) -> Block:
         "class", "faults", "not flagged, examined", "its best lines", "saved a quarter", "so"
     )  # fmt: skip
     made = table("Lines of its own against the best shared ones", headers, rows)
-    return Block("Would lines by class pay", (words,), None, (made,))
+    return Block("Would lines by class pay", (words,), None, (made,), is_wide=True)
 
 
 def _saved(one: ClassLines) -> str:
