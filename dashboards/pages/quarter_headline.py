@@ -6,12 +6,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from analytics.trends.records import Move
 from dashboards import theme
+from dashboards.pages import quarter_course
 from dashboards.pages.parts import count
-from dashboards.pages.quarter_changes import LAST_QUARTER, is_loud
 from dashboards.pages.quarter_signals import brief, of_quarter
-from dashboards.pages.quarter_words import points, span
 from dashboards.quarter_records import QuarterCount, QuarterRecord, Share
 
 
@@ -86,13 +84,9 @@ def _bracket(one: Share) -> str:
 
 def _changed(record: QuarterRecord) -> Markup:
     """Tell the change on the last quarter with the mix of cases held, as the trends have it."""
-    held = {
-        one.measure: one
-        for one in (record.trends.moves if record.trends else ())
-        if one.against == LAST_QUARTER
-    }
-    if len(held) == 2:
-        return _moved(record, held["flagged"], held["overload"])
+    told = quarter_course.sentence(record)
+    if told:
+        return told
     before = record.counts[-2].quarter if len(record.counts) > 1 else ""
     if not before:
         return Markup("This is the first quarter in the store, so there is no change to report.")
@@ -101,44 +95,6 @@ def _changed(record: QuarterRecord) -> Markup:
             before
         )
     return Markup("A change against {} cannot be told: too few like cases.").format(before)
-
-
-def _moved(record: QuarterRecord, flagged: Move, over: Move) -> Markup:
-    now, last = record.counts[-1], record.counts[-2]
-    return Markup(
-        "{}. {}. The points are like for like: the mix of classes, loads, air temperatures and "
-        "offices is held equal."
-    ).format(
-        _course("Flagged devices", flagged, now.flagged, last.flagged, last.quarter),
-        _course("Devices over the current limit", over, now.overload, last.overload, last.quarter),
-    )
-
-
-def _course(what: str, one: Move, now: Share, then: Share, quarter: str) -> Markup:
-    """Say in plain words first which way a share goes, then by how much."""
-    claim, ending = "neither rising nor falling", ": no more than chance brings"
-    if is_loud(one):
-        claim, ending = ("rising" if one.difference > 0 else "not rising"), ""
-    return Markup("<b>{} are {}</b>: {}, {} {} in {} ({} points, 95{} interval {}{})").format(
-        what,
-        claim,
-        theme.share(now.value),
-        _step(one, now, then),
-        theme.share(then.value),
-        quarter,
-        points(one.difference),
-        theme.PERCENT,
-        span(100 * one.low, 100 * one.high, 2, is_signed=True),
-        ending,
-    )
-
-
-def _step(one: Move, now: Share, then: Share) -> str:
-    """Say up or down only where the plain shares and like for like agree on it."""
-    step = (now.value or 0.0) - (then.value or 0.0)
-    if theme.share(now.value) == theme.share(then.value) or step * one.difference <= 0:
-        return "after"
-    return "up from" if step > 0 else "down from"
 
 
 def _stands_out(record: QuarterRecord) -> Markup:
@@ -156,7 +112,7 @@ def _stands_out(record: QuarterRecord) -> Markup:
         return Markup("{} <b>none stands apart more than chance brings</b>.").format(compared)
     verb = "shows" if found == 1 else "show"
     return Markup("{} <b>{} {} more than chance brings</b>: {}.").format(
-        compared, found, verb, brief(record)
+        compared, found, verb, brief(record, firm="the firm, as told above")
     )
 
 
