@@ -18,6 +18,7 @@ from dashboards.pages.quarter_words import points, span
 from dashboards.quarter_records import QuarterRecord, Share
 
 WHAT = {"flagged": "Flagged devices", "overload": "Devices over the current limit"}
+STATE = {"flagged": "flagged", "overload": "over the current limit"}
 
 
 def sentence(record: QuarterRecord) -> Markup:
@@ -46,25 +47,23 @@ def _standing(record: QuarterRecord, measure: str) -> Signal | None:
 
 
 def _course(record: QuarterRecord, measure: str, move: Move | None) -> Markup:
-    standing = _standing(record, measure)
+    standing, quarter = _standing(record, measure), record.counts[-2].quarter
     is_high = standing is not None and standing.size > 1.0
     if move is not None and move.is_change:
         claim = "rose" if move.difference > 0 else ("fell back" if is_high else "fell")
-        tail = "" if standing is None else f"; {_times(standing)}"
-        return Markup("<b>{} {}</b>: {}{}.").format(
-            WHAT[measure], claim, _numbers(record, measure, move), tail
-        )
+        still = "" if standing is None else f"; {_times(standing, 'still ' * (claim != 'rose'))}"
+        numbers = _numbers(record, measure, move)
+        return Markup("<b>{} {}</b>: {}{}.").format(WHAT[measure], claim, numbers, still)
     if standing is not None:
-        return Markup("<b>{} are {} than they used to be</b>: {}. Against {} {}.").format(
-            WHAT[measure],
-            "more" if is_high else "fewer",
+        return Markup("<b>{} devices are {} than before</b>: {}. {}.").format(
+            "More" if is_high else "Fewer",
+            STATE[measure],
             _times(standing),
-            record.counts[-2].quarter,
             _unsure(record, measure, move),
         )
     if move is None:
         return Markup("{} cannot be compared with {}: too few like cases.").format(
-            WHAT[measure], record.counts[-2].quarter
+            WHAT[measure], quarter
         )
     return Markup("<b>{} neither rose nor fell for certain</b>: {}.").format(
         WHAT[measure], _numbers(record, measure, move)
@@ -73,8 +72,8 @@ def _course(record: QuarterRecord, measure: str, move: Move | None) -> Markup:
 
 def _unsure(record: QuarterRecord, measure: str, move: Move | None) -> str:
     if move is None:
-        return "a change cannot be told: too few like cases"
-    return f"no change is certain: {_numbers(record, measure, move)}"
+        return "A change on the last quarter cannot be told: too few like cases"
+    return f"No change on the last quarter is certain: {_numbers(record, measure, move)}"
 
 
 def _numbers(record: QuarterRecord, measure: str, move: Move) -> str:
@@ -101,14 +100,31 @@ def _doubt(record: QuarterRecord, move: Move) -> str:
     if math.isnan(move.q_value):
         return ", too little known yet to call it a change"
     compared = len(record.trends.moves) if record.trends else 0
-    return f", with {compared} shares compared not yet certain"
+    return f", not yet certain with {compared} comparisons of shares"
 
 
-def _times(one: Signal) -> str:
+def _times(one: Signal, still: str = "") -> str:
     """Say how the firm stands over the quarters of its signal."""
     when = f"in {one.quarter}"
     if one.since != one.quarter:
-        when = f"over {one.since} to {one.quarter} together still"
-    return (
-        f"{when} {one.size:.2f} times what earlier quarters had ({one.low:.2f} to {one.high:.2f})"
-    )
+        when = f"over {one.since} to {one.quarter} together"
+    size = f"{still}{one.size:.2f} times what earlier quarters had"
+    return f"{when} {size} ({one.low:.2f} to {one.high:.2f})"
+
+
+def remarks(record: QuarterRecord) -> list[str]:
+    """Say where a signal of the firm counts fewer readings than its quarters hold, and why."""
+    found = []
+    for measure in WHAT:
+        one = _standing(record, measure)
+        if one is None:
+            continue
+        held = sum(c.judged_count for c in record.counts if one.since <= c.quarter <= one.quarter)
+        left = held - one.count
+        if left > 0:
+            found.append(
+                f"{WHAT[measure]}: {held:,} readings were judged in these quarters, {one.count:,} "
+                f"count in the signal; {left:,} had no like case in earlier quarters, such as a "
+                "device flagged without a current."
+            )
+    return found

@@ -6,11 +6,15 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from analytics.policy import Policy
 from dashboards import theme
 from dashboards.pages import quarter_course
 from dashboards.pages.parts import count
 from dashboards.pages.quarter_signals import brief, of_quarter
+from dashboards.pages.quarter_words import any_limit, continuous_limit
 from dashboards.quarter_records import QuarterCount, QuarterRecord, Share
+
+NONE = "none judged"
 
 
 @dataclass(frozen=True)
@@ -28,7 +32,7 @@ def sentences(record: QuarterRecord) -> list[Markup]:
     now = record.now
     if not now.reading_count:
         return [_nothing(record)]
-    return [_found(now), _changed(record), _stands_out(record)]
+    return [_found(now, record.policy), _changed(record), _stands_out(record)]
 
 
 def _nothing(record: QuarterRecord) -> Markup:
@@ -42,7 +46,7 @@ def _nothing(record: QuarterRecord) -> Markup:
     return Markup("<b>There are no judged readings of {}.</b> {}").format(record.quarter, rest)
 
 
-def _found(now: QuarterCount) -> Markup:
+def _found(now: QuarterCount, policy: Policy) -> Markup:
     came_in = Markup("In {}, <b>{}</b> {} scanned with {}").format(
         now.quarter,
         count(now.panel_count, "panel"),
@@ -60,18 +64,39 @@ def _found(now: QuarterCount) -> Markup:
             _were(now.flagged_count), theme.share(now.flagged.value), _bracket(now.flagged)
         )
     )
+    return Markup("{}; of {} that could be judged {}, and {}.").format(
+        came_in, f"{now.judged_count:,}", flagged, _over(now, policy)
+    )
+
+
+def _over(now: QuarterCount, policy: Policy) -> Markup:
+    """Tell what is over its rating from what counts only if the load runs for hours."""
+    share = f"{theme.share(now.overload.value)} ({theme.interval(*_ends(now.overload))})"
+    if not now.overload_count:
+        return Markup("<b>none was over the current limit</b> ({})").format(
+            theme.interval(*_ends(now.overload))
+        )
     both = f", {now.both_count:,} of them flagged as well" if now.both_count else ""
+    rest = now.overload_count - now.rating_count
+    if not rest:
+        return Markup("<b>{} over {}</b>, {}{}").format(
+            _were(now.rating_count), any_limit(policy), share, both
+        )
     return Markup(
-        "{}; of {} that could be judged {}, and <b>{} over the current limit</b>, {} {}{}."
+        "<b>{} over {}</b> and {} more over {}, which counts only for loads of three hours or "
+        "more, together {}{}"
     ).format(
-        came_in,
-        f"{now.judged_count:,}",
-        flagged,
-        _were(now.overload_count),
-        theme.share(now.overload.value),
-        _bracket(now.overload),
+        _were(now.rating_count) if now.rating_count else "none was",
+        any_limit(policy),
+        f"{rest:,}",
+        continuous_limit(policy),
+        share,
         both,
     )
+
+
+def _ends(one: Share) -> tuple[float | None, float | None]:
+    return one.low, one.high
 
 
 def _were(number: int) -> str:
@@ -129,11 +154,16 @@ def tiles(record: QuarterRecord) -> list[Tile]:
         Tile("readings", f"{now.reading_count:,}", f"{now.clamped_count:,} with a current"),
         Tile("judged", f"{now.judged_count:,}", f"{judged} of readings"),
         Tile("flagged", f"{now.flagged_count:,}", _of(now.flagged), "suspect_connection"),
-        Tile("over the limit", f"{now.overload_count:,}", _of(now.overload), "overload"),
+        Tile("over the limit", f"{now.overload_count:,}", _of_over(record), "overload"),
     ]
+
+
+def _of_over(record: QuarterRecord) -> str:
+    words, number = _of(record.now.overload), record.now.rating_count
+    return f"{words}; {number:,} over {any_limit(record.policy)}" if words != NONE else words
 
 
 def _of(one: Share) -> str:
     if one.value is None:
-        return "none judged"
+        return NONE
     return f"{theme.share(one.value)} ({theme.interval(one.low, one.high)})"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import fields
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,9 @@ from tests.gold.tables import LAST, small_fleet
 PARAMS: dict[str, object] = {
     "quarter": LAST,
     "allowed_k": 50.0,
+    "any_share": 1.0,
+    "known_on": date(2026, 10, 20),
+    "warm_k": 8.0,
     "visit_ids": [2],
     "reading_ids": [9],
     "most_load": 1.25,
