@@ -26,10 +26,7 @@ def sentence(record: QuarterRecord) -> Markup:
     held = {measure: _move(record, measure) for measure in WHAT}
     if not any(held.values()):
         return Markup()
-    parts = Markup(" ").join(_course(record, measure, held[measure]) for measure in WHAT)
-    return Markup(
-        "{} Like for like holds the mix of classes, loads, air temperatures and offices equal."
-    ).format(parts)
+    return Markup(" ").join(_course(record, measure, held[measure]) for measure in WHAT)
 
 
 def _move(record: QuarterRecord, measure: str) -> Move | None:
@@ -82,7 +79,7 @@ def _numbers(record: QuarterRecord, measure: str, move: Move) -> str:
     return (
         f"{theme.share(now.value)} after {theme.share(then.value)} in "
         f"{record.counts[-2].quarter}, like for like {points(move.difference)} points "
-        f"(95{theme.PERCENT} interval {ends}{_doubt(record, move)})"
+        f"({ends}{_doubt(record, move)})"
     )
 
 

@@ -60,7 +60,7 @@ def over_table(record: QuarterRecord, scale: theme.RiseScale) -> Table | None:
         f"Devices over the limit, those not examined yet first: over {any_limit(record.policy)} "
         f"refer; over {continuous_limit(record.policy)} ask whether the load runs three hours"
     )
-    return _table(caption, rows, scale, ("do", [_do(one) for one in rows]))
+    return _table(caption, rows, scale, ("to do", [_do(one) for one in rows]))
 
 
 def heading(what: str, number: int) -> str:
@@ -90,7 +90,10 @@ def _row(one: Listed, scale: theme.RiseScale) -> tuple[str, ...]:
     termination = one.termination_rise_k
     return (
         one.panel_id,
-        slot_words(one.position, one.poles).removeprefix("slots ").removeprefix("slot "),
+        slot_words(one.position, one.poles)
+        .removeprefix("slots ")
+        .removeprefix("slot ")
+        .replace(" and ", ", "),
         class_word(one.device_class),
         SHORT[one.verdict],
         one.inspected_at.date().isoformat(),

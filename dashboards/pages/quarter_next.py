@@ -11,6 +11,7 @@ from dashboards import theme
 from dashboards.pages import quarter_signals as told
 from dashboards.pages.parts import count, listed
 from dashboards.pages.quarter_beside import beyond, beyond_words
+from dashboards.pages.quarter_cases import LEAST_CHANCE
 from dashboards.pages.quarter_drift import unit_of
 from dashboards.pages.quarter_since import run
 from dashboards.pages.quarter_words import (
@@ -91,7 +92,8 @@ def _hot(one: Listed, scale: RiseScale) -> str:
     if one.termination_rise_k is not None:
         heat += f", its termination {scale.text(one.termination_rise_k)}"
     if one.probability is not None:
-        heat += f"; chance of a fault {theme.chance(one.probability)}"
+        why = "flagged for a limit, else " if one.probability < LEAST_CHANCE else ""
+        heat += f"; {why}chance of a fault {theme.chance(one.probability)}"
     return f"panel {one.panel_id}, {slot_words(one.position, one.poles)} ({heat})"
 
 

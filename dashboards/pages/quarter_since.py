@@ -43,7 +43,8 @@ def _examined(one: Referral) -> str:
     if not one.examined_count:
         return "none"
     who = "all" if one.examined_count == one.flagged_count else f"{one.examined_count:,}"
-    return f"{who}, and confirmed {one.confirmed.count:,} of them"
+    confirmed = f"{one.confirmed.count:,} of them" if one.confirmed.count else "none"
+    return f"{who}, and confirmed {confirmed}"
 
 
 def _gone(record: QuarterRecord, quarter: str) -> str:

@@ -49,9 +49,9 @@ def test_the_headline_comes_first(text: str) -> None:
         "3 were flagged , 27 % (95 % interval 9.7 to 57 %)",
         "More devices are flagged than before : in 2026Q3 3.00 times what earlier quarters had "
         "(2.40 to 3.60). No change on the last quarter is certain: 27 % after 25 % in 2026Q2, like "
-        "for like +2.00 points (95 % interval −1.00 to +5.00: no more than chance brings). ",
+        "for like +2.00 points (−1.00 to +5.00: no more than chance brings). ",
         "Devices over the current limit fell : 18 % after 25 % in 2026Q2, like for like −3.00 "
-        "points (95 % interval −5.50 to −0.50). Like for like holds the mix of",
+        "points (−5.50 to −0.50). ",
         "Of 40 comparisons of cameras, inspectors, offices, makes, classes and the firm 7 show "
         "more than chance brings : ",
         SHORT_CAUTION,
