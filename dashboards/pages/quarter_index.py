@@ -108,9 +108,8 @@ def _row(row: QuarterCount, record: QuarterRecord, href: str) -> IndexRow:
         ("over the limit", f"{row.overload_count:,}", _over(row, record)),
     ]
     if referral is not None and referral.examined_count:
-        examined = f"of {referral.examined_count:,} examined"
-        if referral.other_count:
-            examined += f"; {referral.other_count:,} more by others"
+        waiting = referral.flagged_count - referral.examined_count
+        examined = f"of {referral.examined_count:,} examined, {waiting:,} not yet"
         numbers.append(("confirmed", f"{referral.confirmed.count:,}", examined))
     else:
         numbers.append(("confirmed", "–", "none examined"))
