@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from analytics import tuning
 from analytics.errors import UsageError
 from analytics.policy import Policy
-from analytics.tuning.cells import moved, screened_policy
+from analytics.tuning.cells import screened_policy
+from analytics.tuning.lines import Lines
 
 if TYPE_CHECKING:
     from analytics.tuning import Agreed, Flips, Matched, Plan, Recalibrated, Tuned
@@ -51,6 +52,7 @@ def collect(
     visits: int | None = None,
     most_visits: float | None = None,
     is_guess_accepted: bool = False,
+    is_shared: bool = False,
 ) -> TuningRecord:
     """Gather the record; `against` is set beside the policy in force, else the one proposed.
 
@@ -58,7 +60,12 @@ def collect(
     Raises as `analytics.tuning.tune` does.
     """
     tuned = tuning.tune(
-        warehouse, costs, strata, most_visits=most_visits, is_guess_accepted=is_guess_accepted
+        warehouse,
+        costs,
+        strata,
+        most_visits=most_visits,
+        is_guess_accepted=is_guess_accepted,
+        is_shared=is_shared,
     )
     number = visits or tuned.wanted or PLAN_VISITS
     plan = tuning.plan(warehouse, number, is_guess_accepted=is_guess_accepted)
@@ -79,5 +86,6 @@ def _proposed(tuned: Tuned, policy: Policy) -> Policy | None:
     """Return the policy proposed, though the findings cannot tell it; None where in force."""
     for one in tuned.candidates:
         if one.is_proposed and not one.is_in_force and not tuned.wanted:
-            return moved(policy, (one.probability, one.heat_ratio, one.lift_k, one.load_share))
+            four = (one.probability, one.heat_ratio, one.lift_k, one.load_share)
+            return Lines(four).put_into(policy).with_own(one.own)
     return None

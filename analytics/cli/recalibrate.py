@@ -38,7 +38,7 @@ def command(
     Examined devices stand for those that nobody examined. Nothing is put in force: loadrise adopt
     does that, with the day and the evidence. With too few findings, or no gain, nothing is written.
     """
-    from analytics.export import put_in_place
+    from analytics.drafts import put_in_place
     from analytics.tuning import recalibrate
     from analytics.warehouse import open_store
 

@@ -41,6 +41,11 @@ STRATA = ("class", "load", "office")
     type=click.Choice(STRATA),
     help="Where the share examined differs: a stratum each; may be given several times.",
 )
+@click.option(
+    "--shared",
+    is_flag=True,
+    help="Propose one set of lines for all classes of device, though some would gain by their own.",
+)
 @click.option("--accept-guesses", is_flag=True, help="Count findings matched by a guess.")
 @click.option(
     "--against",
@@ -80,6 +85,7 @@ def command(
     visit_cost: float | None,
     most_visits: float | None,
     strata: tuple[str, ...],
+    shared: bool,
     accept_guesses: bool,
     against: Path | None,
     visits: int | None,
@@ -96,7 +102,7 @@ def command(
     from analytics.warehouse import open_store
 
     costs = _costs(missed_cost, visit_cost)
-    asked = _Asked(costs, strata, accept_guesses, against, visits, findings, most_visits)
+    asked = _Asked(costs, strata, accept_guesses, against, visits, findings, most_visits, shared)
     if folder is None:
         asked.check(is_written=out is not None)
     with open_store(session.existing_store(), read_only=True) as warehouse:
@@ -122,6 +128,7 @@ class _Asked:
     visits: int | None
     findings: bool
     most_visits: float | None
+    is_shared: bool
 
     def check(self, *, is_written: bool) -> None:
         """Raise UsageError for several questions at once, and for an option that would be idle.
@@ -137,6 +144,7 @@ class _Asked:
             "--missed-cost": self.costs is not None,
             "--most-visits": self.most_visits is not None,
             "--by": bool(self.strata),
+            "--shared": self.is_shared,
             "--out": is_written,
         }
         asked, idle = (
@@ -170,6 +178,7 @@ class _Asked:
             self.strata,
             most_visits=self.most_visits,
             is_guess_accepted=guess,
+            is_shared=self.is_shared,
         )
 
 
@@ -190,6 +199,7 @@ def _print_page(
         visits=asked.visits,
         most_visits=asked.most_visits,
         is_guess_accepted=asked.accept_guesses,
+        is_shared=asked.is_shared,
     )
     _write(record.tuned, out)
     path = folder / "tuning.html"
@@ -211,7 +221,7 @@ def _costs(missed: float | None, visit: float | None) -> Costs | None:
 def _write(result: Flips | Plan | Matched | Tuned, out: Path | None) -> None:
     """Write the recommended policy; UsageError where none is recommended."""
     from analytics import tuning
-    from analytics.export import put_in_place
+    from analytics.drafts import put_in_place
     from analytics.policy import as_toml
 
     if out is None or not isinstance(result, tuning.Tuned):

@@ -14,8 +14,9 @@ from analytics.warehouse import Warehouse
 
 if TYPE_CHECKING:
     from analytics.tuning.candidates import Candidate
-    from analytics.tuning.cells import Cells, Grid
+    from analytics.tuning.cells import Cells
     from analytics.tuning.choice import Choice, Costs, Difference
+    from analytics.tuning.lines import Four, Lines
     from analytics.tuning.margins import Margin
     from analytics.tuning.redrawn import Weighed
     from analytics.tuning.report import Tuned
@@ -50,7 +51,7 @@ def sentence(weighed: Weighed, now: Corrected, costs: Costs | None, choice: Choi
     difference = choice.difference
     if difference is None:
         return "Keep the policy in force: no other of the grid costs less on these findings."
-    told = lines_at(weighed.grid, choice.pick)
+    told = lines_at(weighed.lines(choice.pick))
     if choice.is_recommended:
         return f"Draw the lines at {told}: {_pays(choice, difference)}"
     if difference.is_told:
@@ -78,12 +79,17 @@ def _pays(choice: Choice, difference: Difference) -> str:
     others = (
         f" Of {choice.alike:,} policies within one standard error of the least cost it sends the "
         "fewest visits in vain."
-        if choice.pick != choice.least
+        if choice.pick == choice.shared != choice.least
+        else ""
+    )
+    own = (
+        " Lines of its own for a class were chosen on half of the panels and tried on the other."
+        if choice.pick != choice.shared
         else ""
     )
     return (
         f"that costs {_saving(difference)} About {about(difference.flattery)} were taken off for "
-        f"having picked among many.{others} The two differ on {difference.differing_count:,} "
+        f"having picked among many.{others}{own} The two differ on {difference.differing_count:,} "
         f"devices, about {100 * difference.faulty_share_among:.0f} % of them faulty; "
         f"{difference.examined_among:,} of these were examined."
     )
@@ -106,12 +112,15 @@ def examinations(cells: Cells, now: Corrected) -> int:
     return int(min(rest, -(-rule * rest // missed)))
 
 
-def lines_at(grid: Grid, place: int) -> str:
-    """Write where the lines of a candidate lie."""
-    return _four(grid.lines[place])
+def lines_at(lines: Lines) -> str:
+    """Write where lines lie, those of classes after those of all."""
+    own = "".join(
+        f"; for {name.replace('_', ' ')} devices {_four(four)}" for name, four in lines.own
+    )
+    return f"{_four(lines.shared)}{own}"
 
 
-def _four(four: tuple[float, float, float, float]) -> str:
+def _four(four: Four) -> str:
     chance, ratio, lift, load = four
     gate = f", load {100 * load:g} % or more" if load else ""
     return f"probability {chance:g}, heat ratio {ratio:g}, lift {lift:g} K{gate}"
@@ -165,11 +174,16 @@ def lines(tuned: Tuned) -> list[str]:
         "",
         *_margin_lines(tuned.margins),
         "",
-        *([*classes.words(tuned.classes), ""] if tuned.classes else []),
+        *([*_class_lines(tuned), ""] if tuned.classes else []),
         *_reliability(tuned),
         *([""] if tuned.notices else []),
         *(notice.sentence for notice in tuned.notices),
     ]
+
+
+def _class_lines(tuned: Tuned) -> list[str]:
+    """Say of every class whether lines of its own pay, and then whether any are proposed."""
+    return [*classes.words(tuned.classes), classes.sentence(tuned.classes)]
 
 
 def _reliability(tuned: Tuned) -> list[str]:
@@ -196,7 +210,8 @@ def _asked(tuned: Tuned) -> list[str]:
             f"{about(asked.visits_per_fault * costs.visit)}."
         )
     for one in asked.stances:
-        what = "nothing is told" if one.lines is None else f"draw them at {_four(one.lines)}"
+        them = "the shared ones" if any(c.is_proposed for c in tuned.classes) else "them"
+        what = "nothing is told" if one.lines is None else f"draw {them} at {_four(one.lines)}"
         parts.append(f"At {one.factor:g} times the cost of a missed fault: {what}.")
     return textwrap.wrap(" ".join(parts), TEXT_WIDTH)
 
@@ -253,10 +268,13 @@ def _table(candidates: tuple[Candidate, ...]) -> list[str]:
 
 
 def _row(one: Candidate) -> str:
+    names = ", ".join(dict.fromkeys(name.replace("_", " ") for name, _, _ in one.own))
     cost = "–" if one.cost is None else f"{one.cost:,.0f}"
     mark = "  in force" if one.is_in_force else ""
     mark += "  least cost" if one.is_least_cost else ""
     mark += "  proposed" if one.is_proposed and not one.is_in_force else ""
+    mark += "  best shared" if one.is_best_shared and not one.is_proposed else ""
+    mark += f"  own lines: {names}" if names else ""
     return (
         f"{one.probability:6g} {one.heat_ratio:5g} {one.lift_k:6g} {100 * one.load_share:4.0f}%  "
         f"{one.flags_per_100_panels:9.1f}  {told(one.sensitivity):>17}  "
