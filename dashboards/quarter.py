@@ -4,25 +4,31 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from analytics.errors import NotEnoughDataError, UsageError
-from analytics.policy import default_policy
+from analytics.policy import Policy, default_policy, restore
+from analytics.trends.protocol import WARM_K
+from dashboards.quarter_found import Chance, MadeFound, Office
+from dashboards.quarter_kept import (
+    Astray,
+    FileCount,
+    Known,
+    Protocol,
+    Recheck,
+    Rejected,
+    Unjudged,
+)
 from dashboards.quarter_listed import Listed
 from dashboards.quarter_records import (
     BandPoint,
     Case,
-    FileCount,
     Held,
-    Protocol,
     QuarterCount,
     QuarterRecord,
-    Recheck,
     Referral,
-    Rejected,
     Slot,
     Standing,
-    Unjudged,
     Version,
 )
 
@@ -54,6 +60,11 @@ RECORDS: dict[str, type] = {
     "marts.quarter_held": Held,
     "marts.quarter_referral": Referral,
     "marts.quarter_listed": Listed,
+    "marts.quarter_office": Office,
+    "marts.quarter_chance": Chance,
+    "marts.quarter_make": MadeFound,
+    "marts.quarter_astray": Astray,
+    "marts.quarter_known": Known,
 }
 """Query -> record with its columns in the same order; a test compares the names."""
 
@@ -96,31 +107,52 @@ def collect(warehouse: Warehouse, quarter: str, trends: Trends | None = None) ->
     if not warehouse.has_table("screening.result"):
         return QuarterRecord(quarter, counts=(QuarterCount(quarter),), is_screened=False)
 
-    def rows(kind: type[Row], **params: object) -> tuple[Row, ...]:
-        return _rows(warehouse, kind, **params)
+    made = collect_overview(warehouse, quarter, trends)
+    return replace(made, **_work(warehouse, made), **_quality(warehouse, quarter))
 
-    listed = rows(Listed, quarter=quarter, allowed_k=default_policy().flag_termination_rise_k)
-    flagged = [one.reading_id for one in listed if one.is_flagged]
-    cases = rows(Case, reading_ids=flagged[:CASE_COUNT])
-    return replace(
-        collect_overview(warehouse, quarter, trends),
-        standings=rows(Standing, quarter=quarter),
-        listed=listed,
-        cases=cases,
-        slots=rows(Slot, visit_ids=sorted({case.visit_id for case in cases})),
-        bands=rows(
+
+def _work(warehouse: Warehouse, made: QuarterRecord) -> dict[str, Any]:
+    """Return what there is to do in the quarter, and the cases first in line."""
+    quarter, any_share = made.quarter, made.policy.load_any_share
+    listed = _rows(
+        warehouse,
+        Listed,
+        quarter=quarter,
+        allowed_k=made.policy.flag_termination_rise_k,
+        any_share=any_share,
+        known_on=made.known.known_on,
+    )
+    drawn = [one.reading_id for one in listed if one.is_flagged and one.is_drawable]
+    cases = _rows(warehouse, Case, reading_ids=drawn[:CASE_COUNT])
+    return {
+        "listed": listed,
+        "offices": _rows(warehouse, Office, quarter=quarter, any_share=any_share),
+        "cases": cases,
+        "slots": _rows(warehouse, Slot, visit_ids=sorted({case.visit_id for case in cases})),
+        "bands": _rows(
+            warehouse,
             BandPoint,
             reading_ids=[case.reading_id for case in cases],
             most_load=max([MOST_LOAD, *(1.05 * case.load_fraction for case in cases)]),
             step=LOAD_STEP,
         ),
-        unjudged=rows(Unjudged, quarter=quarter),
-        rechecks=rows(Recheck, quarter=quarter),
-        rejected=rows(Rejected, quarter=quarter),
-        files=rows(FileCount, quarter=quarter)[0],
-        protocol=rows(Protocol, quarter=quarter)[0],
-        versions=rows(Version),
-    )
+    }
+
+
+def _quality(warehouse: Warehouse, quarter: str) -> dict[str, Any]:
+    """Return how the quarter's readings stand, what was found, and what they rest on."""
+    return {
+        "standings": _rows(warehouse, Standing, quarter=quarter),
+        "chances": _rows(warehouse, Chance, quarter=quarter),
+        "makes": _rows(warehouse, MadeFound, quarter=quarter),
+        "astray": _rows(warehouse, Astray, quarter=quarter),
+        "unjudged": _rows(warehouse, Unjudged, quarter=quarter, warm_k=WARM_K),
+        "rechecks": _rows(warehouse, Recheck, quarter=quarter),
+        "rejected": _rows(warehouse, Rejected, quarter=quarter),
+        "files": _rows(warehouse, FileCount, quarter=quarter)[0],
+        "protocol": _rows(warehouse, Protocol, quarter=quarter)[0],
+        "versions": _rows(warehouse, Version),
+    }
 
 
 def collect_overview(
@@ -129,13 +161,22 @@ def collect_overview(
     """Gather of the record only what tells of all quarters up to one."""
     if not warehouse.has_table("screening.result"):
         return QuarterRecord(quarter, counts=(QuarterCount(quarter),), is_screened=False)
+    policy = policy_of(warehouse)
     return QuarterRecord(
         quarter=quarter,
-        counts=_rows(warehouse, QuarterCount, quarter=quarter),
+        counts=_rows(warehouse, QuarterCount, quarter=quarter, any_share=policy.load_any_share),
+        policy=policy,
+        known=_rows(warehouse, Known)[0],
         held=_rows(warehouse, Held),
         referrals=_rows(warehouse, Referral, quarter=quarter),
         trends=trends,
     )
+
+
+def policy_of(warehouse: Warehouse) -> Policy:
+    """Return the policy that most verdicts rest on; the default where its text was not kept."""
+    found = warehouse.rows("marts.diagnostics_policy")
+    return restore(str(found[0][1]), str(found[0][0])) if found else default_policy()
 
 
 def _rows(warehouse: Warehouse, kind: type[Row], **params: object) -> tuple[Row, ...]:

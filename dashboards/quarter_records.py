@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 
+from analytics.policy import Policy, default_policy
 from analytics.trends.records import Trends
+from dashboards.quarter_found import Chance, MadeFound, Office
+from dashboards.quarter_kept import (
+    Astray,
+    FileCount,
+    Known,
+    Protocol,
+    Recheck,
+    Rejected,
+    Unjudged,
+)
 from dashboards.quarter_listed import Listed
 
 
@@ -37,6 +48,7 @@ class QuarterCount:
     flagged_count: int = 0
     overload_count: int = 0
     both_count: int = 0
+    rating_count: int = 0
     unjudged_count: int = 0
     recheck_count: int = 0
     flagged_low: float | None = None
@@ -73,6 +85,8 @@ class Standing:
     flagged_low: float | None
     flagged_high: float | None
     whole_share: float
+    judged_low: float | None = None
+    judged_high: float | None = None
 
     @property
     def flagged(self) -> Share:
@@ -143,59 +157,6 @@ class BandPoint:
 
 
 @dataclass(frozen=True)
-class Unjudged:
-    """One row of `marts.quarter_unjudged`: readings that the same step would settle."""
-
-    next_step: str
-    reason: str
-    reading_count: int
-    visit_count: int
-
-
-@dataclass(frozen=True)
-class Recheck:
-    """One row of `marts.quarter_recheck`: readings that contradict themselves."""
-
-    code: str
-    sentence: str
-    reading_count: int
-
-
-@dataclass(frozen=True)
-class Rejected:
-    """One row of `marts.quarter_quarantine`: rows that were not kept."""
-
-    code: str
-    sentence: str
-    row_count: int
-    file_count: int
-
-
-@dataclass(frozen=True)
-class FileCount:
-    """The row of `marts.quarter_file`: read = kept + repeated + quarantined."""
-
-    file_count: int = 0
-    read_count: int = 0
-    kept_count: int = 0
-    repeated_count: int = 0
-    quarantined_count: int = 0
-    superseding_count: int = 0
-
-
-@dataclass(frozen=True)
-class Protocol:
-    """The row of `marts.quarter_protocol`: how completely readings were taken."""
-
-    reading_count: int = 0
-    clamped_count: int = 0
-    minutes_count: int = 0
-    termination_count: int = 0
-    inspector_count: int = 0
-    unscreened_count: int = 0
-
-
-@dataclass(frozen=True)
 class Referral:
     """One row of `marts.quarter_referral`: what licensed electricians found; others apart."""
 
@@ -248,7 +209,8 @@ class Held:
 class QuarterRecord:
     """All that the quarterly page says, before it is put into words.
 
-    `is_screened` is false where no reading of the store was judged yet; all else is then blank.
+    `policy` is what the verdicts rest on. `is_screened` is false where no reading of the store was
+    judged yet; all else is then blank.
     """
 
     quarter: str
@@ -260,12 +222,18 @@ class QuarterRecord:
     unjudged: tuple[Unjudged, ...] = ()
     rechecks: tuple[Recheck, ...] = ()
     rejected: tuple[Rejected, ...] = ()
-    files: FileCount = FileCount()
-    protocol: Protocol = Protocol()
+    files: FileCount = field(default_factory=FileCount)
+    protocol: Protocol = field(default_factory=Protocol)
     versions: tuple[Version, ...] = ()
     held: tuple[Held, ...] = ()
     referrals: tuple[Referral, ...] = ()
     listed: tuple[Listed, ...] = ()
+    offices: tuple[Office, ...] = ()
+    chances: tuple[Chance, ...] = ()
+    makes: tuple[MadeFound, ...] = ()
+    astray: tuple[Astray, ...] = ()
+    known: Known = field(default_factory=Known)
+    policy: Policy = field(default_factory=default_policy)
     trends: Trends | None = None
     is_screened: bool = True
 

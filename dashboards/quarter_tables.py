@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any, get_type_hints
 
 from analytics.export import write_rows
 from analytics.trends import records as trends
+from dashboards import quarter_found as found
+from dashboards import quarter_kept as kept
 from dashboards import quarter_records as own
 from dashboards.quarter_listed import Listed
 from dashboards.quarter_records import QuarterRecord
@@ -67,15 +69,23 @@ TABLES = (
               lambda record: record.referrals),
     TableFile("referrals_by_office", "What electricians found, by quarter and office",
               trends.Referral, _of_trends("referrals")),
-    TableFile("unjudged", "Readings that could not be judged", own.Unjudged,
+    TableFile("offices", "What each office scanned, what of it is open, what was found",
+              found.Office, lambda record: record.offices),
+    TableFile("chances", "Stated chances and what was found, all quarters", found.Chance,
+              lambda record: record.chances),
+    TableFile("makes", "What was found by make, all quarters", found.MadeFound,
+              lambda record: record.makes),
+    TableFile("unjudged", "Readings that could not be judged", kept.Unjudged,
               lambda record: record.unjudged),
     TableFile("habits", "How often each inspector kept each habit", trends.HabitShare,
               _of_trends("habits")),
     TableFile("protocols", "How completely each inspector read, by quarter", trends.Protocol,
               _of_trends("protocols")),
-    TableFile("rejected", "Rows that were rejected", own.Rejected, lambda record: record.rejected),
-    TableFile("rechecks", "Readings that contradict themselves", own.Recheck,
+    TableFile("rejected", "Rows that were rejected", kept.Rejected, lambda record: record.rejected),
+    TableFile("rechecks", "Readings that contradict themselves", kept.Recheck,
               lambda record: record.rechecks),
+    TableFile("astray", "Readings with a date in no quarter", kept.Astray,
+              lambda record: record.astray),
     TableFile("versions", "What the verdicts rest on", own.Version,
               lambda record: record.versions),
 )  # fmt: skip

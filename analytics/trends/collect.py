@@ -14,6 +14,7 @@ from analytics.notices import Notice
 from analytics.trends import beside, protocol, shares, subjects
 from analytics.trends.pairs import pairs
 from analytics.trends.records import (
+    Move,
     Pairs,
     Protocol,
     Referral,
@@ -42,6 +43,7 @@ class Study:
 
     cells: dict[str, shares.Cells]
     clumping: dict[str, float]
+    moves: dict[int, tuple[Move, ...]]
     series: list[subjects.Series]
     standings: list[Standing]
     protocols: list[Protocol]
@@ -67,7 +69,7 @@ class Study:
         return Trends(
             quarter=name,
             quarters=tuple(one for one in quarters if one.quarter <= name),
-            moves=tuple(shares.moves(self.cells, last, self.clumping)),
+            moves=self.moves.get(last, ()),
             points=tuple(p for s in self.series for p in subjects.points(s) if p.quarter <= name),
             standings=beside.shown([o for o in self.standings if o.quarter == name]),
             pairs=tuple(one for one in self.pairs if one.quarter <= name),
@@ -127,7 +129,9 @@ def _look(warehouse: Warehouse, unit: str) -> Study:
     drift = [one for each in series for one in subjects.trials(each)]
     stood = list(beside.standings(warehouse.rows("trends.beside", span=beside.SPAN), clumping))
     since = warehouse.rows("trends.since", longest=shares.LONGEST, past=shares.PAST)
+    moved = _moved(cells, clumping)
     trials = [
+        *(one for number, found in moved.items() for one in shares.move_trials(number, found)),
         *with_users(drift, _users(inspections)),
         *shares.since_trials(since, clumping),
         *(one for _, one in stood if one is not None),
@@ -137,6 +141,7 @@ def _look(warehouse: Warehouse, unit: str) -> Study:
     return Study(
         cells=cells,
         clumping=clumping,
+        moves=moved,
         series=series,
         standings=[one for one, _ in stood],
         protocols=protocols,
@@ -146,6 +151,14 @@ def _look(warehouse: Warehouse, unit: str) -> Study:
         signals=signals(trials, _used(inspections), unit),
         is_current=not versions or bool(versions[0][0]),
     )
+
+
+def _moved(
+    cells: dict[str, shares.Cells], clumping: dict[str, float]
+) -> dict[int, tuple[Move, ...]]:
+    """Return the moves of the firm's shares by the number of every quarter with judged readings."""
+    numbers = sorted({number for by in cells["flagged"].values() for number in by})
+    return {number: shares.moves(cells, number, clumping) for number in numbers}
 
 
 def _unread(habits: list[Trial]) -> set[tuple[str, int]]:

@@ -54,9 +54,16 @@ class QuarterShare:
     overload: Counted
 
 
+CHANGE_SHARE = 0.05
+"""Share of false changes among those of the firm's shares in a quarter [1]; chosen."""
+
+
 @dataclass(frozen=True)
 class Move:
-    """A change of a share [1] with the mix of cases held, its 95 % ends and p-value."""
+    """A change of a share [1] with the mix of cases held, its 95 % ends and p-value.
+
+    `q_value` [1] allows for all moves of the quarter, NaN where too little is known to test it.
+    """
 
     measure: str
     against: str
@@ -64,6 +71,13 @@ class Move:
     low: float
     high: float
     p_value: float
+    judged_count: int
+    q_value: float
+
+    @property
+    def is_change(self) -> bool:
+        """Whether anything may call it a change: all moves of the quarter are allowed for."""
+        return self.q_value <= CHANGE_SHARE
 
 
 @dataclass(frozen=True)
@@ -181,8 +195,7 @@ class Protocol:
 class HabitShare:
     """How often an inspector kept a habit in a quarter, with Wilson's 95 % ends, all [1].
 
-    `measure` is ambient, clamped, minutes or settled; a share of ambient or settled is the worse
-    the larger it is, of the others the better.
+    `measure` is ambient, clamped, minutes or settled; of the first and last less is better.
     """
 
     measure: str
@@ -198,7 +211,7 @@ class HabitShare:
 class Referral:
     """What licensed electricians found of the flagged readings of a quarter and office.
 
-    `other_count` were examined by others; days run from the scan to the look.
+    `other_count` by others; days run from the scan to the look.
     """
 
     quarter: str

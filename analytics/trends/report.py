@@ -64,7 +64,11 @@ def _share(word: str, one: Counted) -> str:
 def _move(one: Move) -> str:
     word = "Flagged share" if one.measure == "flagged" else "Overload share"
     against = one.against if one.against.startswith("a quarter") else f"against {one.against}"
-    chance = "no more than chance brings" if one.p_value > 0.05 else f"p = {one.p_value:.3f}"
+    chance = "no more than chance brings"
+    if one.is_change:
+        chance = f"p = {one.p_value:.3f}, {one.q_value:.3f} with all of these allowed for"
+    elif one.low * one.high > 0:
+        chance = "not yet certain with all of these compared"
     size, low, high = (
         f"{100 * x:+.2f}".replace("-", "−") for x in (one.difference, one.low, one.high)
     )

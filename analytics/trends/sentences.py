@@ -68,12 +68,42 @@ def brief(trial: Trial, unit: str) -> str:
         hot = "hotter" if trial.size > 0 else "cooler"
         size, low, high = (100 * abs(x) for x in (size, low, high))
         return f"{who} runs {size:.0f} % {hot} for its current ({low:.0f} to {high:.0f} %)"
+    if trial.unit == "points":
+        return _moved_brief(trial)
     if trial.measure in ("flagged", "overload"):
         what = "flagged" if trial.measure == "flagged" else "over the current limit"
         span = f"{trial.size:.2f} times as many {what} as expected"
         return f"{who} has {span} {_over(trial)} ({trial.low:.2f} to {trial.high:.2f})"
     own = trial.detail.split(", others ")[0]
     return f"{who} {HABIT_BRIEFS[trial.measure].format(share=own)}"
+
+
+def _moved_brief(trial: Trial) -> str:
+    what = "flagged" if trial.measure == "flagged" else "over the current limit"
+    return f"the firm has {_points(trial)} {what} {_against(trial)} ({_point_ends(trial)})"
+
+
+def _moved(trial: Trial, unit: str) -> str:
+    what = "flagged" if trial.measure == "flagged" else "over the current limit"
+    return (
+        f"The firm has {_points(trial)} {what} {_against(trial)}, like for like "
+        f"(95 % interval {_point_ends(trial)} points)"
+    )
+
+
+def _points(trial: Trial) -> str:
+    return f"{100 * abs(trial.size):.2f} points {'more' if trial.size > 0 else 'fewer'}"
+
+
+def _point_ends(trial: Trial) -> str:
+    ends = (f"{100 * x:+.2f}".replace("-", "−") for x in (trial.low, trial.high))
+    return " to ".join(ends)
+
+
+def _against(trial: Trial) -> str:
+    then = {"the last quarter": "in the quarter before"}.get(trial.against, f"in {trial.against}")
+    is_slope = trial.against.startswith("a quarter")
+    return f"{trial.against}" if is_slope else f"in {trial.quarter} than {then}"
 
 
 def _over(trial: Trial) -> str:
@@ -125,6 +155,8 @@ def _heat(trial: Trial, unit: str) -> str:
 
 
 def _ratio(trial: Trial, unit: str) -> str:
+    if trial.unit == "points":
+        return _moved(trial, unit)
     what = "flagged readings" if trial.measure == "flagged" else "readings over the current limit"
     found, expected = trial.detail.split()
     span = f"{trial.size:.2f} times as many (95 % interval {trial.low:.2f} to {trial.high:.2f})"

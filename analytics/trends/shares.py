@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import suppress
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -13,8 +14,9 @@ from scipy.special import gammaincinv
 from analytics.errors import NotEnoughDataError
 from analytics.statistics.charts import share_chart
 from analytics.statistics.funnel import tail_chance
+from analytics.statistics.multiplicity import benjamini_hochberg
 from analytics.statistics.proportions import wilson
-from analytics.statistics.stratified import Change, mantel_haenszel, trend
+from analytics.statistics.stratified import Change, mantel_haenszel, room, trend
 from analytics.trends.records import (
     Counted,
     Move,
@@ -46,6 +48,8 @@ PAST = 12
 """Quarters that count as earlier [1]; chosen: three years."""
 LEAST_PAST = 3
 """Earlier quarters without which nothing is called a change [1]; chosen."""
+LEAST_ROOM = 5.0
+"""Cases that a test of two quarters needs room for either way [1]: Mantel and Fleiss 1980."""
 LEAST_EXPECTED = 1.0
 """Cases to be expected without which a group is not tested [1]; chosen."""
 SPAN_LOOKS = 2.4
@@ -93,26 +97,43 @@ def _counted(table: Array, clumping: float) -> list[Counted]:
     return found
 
 
-def moves(cells: dict[str, Cells], quarter: int, clumping: dict[str, float]) -> Iterator[Move]:
-    """Yield the changes of the firm's shares with the mix held, and the trend over all quarters.
+def moves(cells: dict[str, Cells], quarter: int, clumping: dict[str, float]) -> tuple[Move, ...]:
+    """Return the changes of the firm's shares with the mix held, and the trend over all quarters.
 
     Args: cells by measure, the quarter's number, clumping [1] by measure. What cannot be told for
-    want of cases is left out.
+    want of cases is left out. Each carries a q-value for all that are tested (Benjamini and
+    Hochberg): those with LEAST_PAST quarters before and cases for LEAST_ROOM.
     """
+    earlier = {n for by in cells["flagged"].values() for n in by if n < quarter}
+    found = list(_moves(cells, quarter, clumping))
+    is_old = len(earlier) >= LEAST_PAST
+    tested = [one.p_value if is_old and much >= LEAST_ROOM else np.nan for one, much in found]
+    raised = benjamini_hochberg(tested) if found else np.array([])
+    return tuple(replace(one, q_value=float(q)) for (one, _), q in zip(found, raised, strict=True))
+
+
+def _moves(
+    cells: dict[str, Cells], quarter: int, clumping: dict[str, float]
+) -> Iterator[tuple[Move, float]]:
+    """Yield each move with the room that its test has [cases]."""
     looks = (("the last quarter", 1), ("the same quarter last year", 4))
     for measure in MEASURES:
         more = max(clumping[measure], 1.0)
         for words, back in looks:
             now, then = (_column(cells[measure], one) for one in (quarter, quarter - back))
             with suppress(NotEnoughDataError):
-                yield _move(measure, words, mantel_haenszel(*now, *then, dispersion=more))
+                change = mantel_haenszel(*now, *then, dispersion=more)
+                judged = now[1].sum() + then[1].sum()
+                yield _move(measure, words, change, judged), room(*now, *then) / more
         numbers = sorted({n for by in cells[measure].values() for n in by if n <= quarter})
         grid = [_column(cells[measure], number) for number in numbers]
         if len(grid) > 2:
             hits, totals = (np.array([g[i] for g in grid]).T for i in range(2))
             with suppress(NotEnoughDataError):
                 change = trend(hits, totals, np.array(numbers) - quarter, more)
-                yield _move(measure, "a quarter, over all quarters", change)
+                rare = min(hits.sum(), totals.sum() - hits.sum()) / 2
+                words = "a quarter, over all quarters"
+                yield _move(measure, words, change, totals.sum()), rare / more
 
 
 def _column(cells: Cells, number: int) -> tuple[Array, Array]:
@@ -121,8 +142,21 @@ def _column(cells: Cells, number: int) -> tuple[Array, Array]:
     return rows[:, 1], rows[:, 0]
 
 
-def _move(measure: str, words: str, change: Change) -> Move:
-    return Move(measure, words, change.difference, change.low, change.high, change.p_value)
+def _move(measure: str, words: str, change: Change, judged: float) -> Move:
+    ends = change.difference, change.low, change.high, change.p_value
+    return Move(measure, words, *ends, int(judged), change.p_value)
+
+
+def move_trials(quarter: int, found: tuple[Move, ...]) -> Iterator[Trial]:
+    """Yield the tested moves of a quarter as trials of the firm: signals name those that count."""
+    for one in found:
+        if np.isnan(one.q_value):
+            continue
+        yield Trial(
+            "firm", "the whole firm", quarter_name(quarter), one.measure, one.against,
+            one.difference, one.low, one.high, "points", one.judged_count, "judged readings",
+            one.p_value, quarter_name(quarter), "moves",
+        )  # fmt: skip
 
 
 def since_trials(rows: list[tuple[Any, ...]], clumping: dict[str, float]) -> Iterator[Trial]:

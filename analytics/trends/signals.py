@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from analytics.statistics.multiplicity import benjamini_hochberg
-from analytics.trends.records import Signal, Trial, quarter_index
+from analytics.trends.records import CHANGE_SHARE, Signal, Trial, quarter_index
 from analytics.trends.sentences import brief, sentence, sureness
 
 FALSE_SHARE = {
     "firm": 0.04,
+    "moves": CHANGE_SHARE,
     "camera": 0.1,
     "inspector": 0.05,
     "office": 0.05,

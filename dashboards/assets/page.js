@@ -53,6 +53,16 @@
       }
     });
   }
-  addEventListener("beforeprint", () => resize(printWidth));
-  addEventListener("afterprint", () => resize(null));
+  // Where the style sheet cannot show the folded work lists on paper, unfolding them does.
+  const folded = () => document.querySelectorAll("details.work:not([open])");
+  let opened = [];
+  addEventListener("beforeprint", () => {
+    opened = [...folded()];
+    for (const fold of opened) fold.open = true;
+    resize(printWidth);
+  });
+  addEventListener("afterprint", () => {
+    for (const fold of opened) fold.open = false;
+    resize(null);
+  });
 })();

@@ -11,12 +11,16 @@ import plotly.graph_objects as go
 
 @dataclass(frozen=True)
 class Table:
-    """Headers and rows of plain text; the first `text_columns` columns are words, not numbers."""
+    """Headers and rows of plain text; the first `text_columns` columns are words, not numbers.
+
+    `verdicts`, where given, is one a row: its mark stands before the text under “verdict”.
+    """
 
     caption: str
     headers: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     text_columns: int = 1
+    verdicts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

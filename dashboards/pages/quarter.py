@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from markupsafe import Markup
 
@@ -12,15 +13,18 @@ from dashboards import theme
 from dashboards.pages import (
     quarter_cases,
     quarter_changes,
+    quarter_course,
     quarter_drift,
     quarter_habits,
     quarter_headline,
     quarter_listed,
     quarter_method,
     quarter_next,
+    quarter_offices,
     quarter_quality,
     quarter_referrals,
     quarter_signals,
+    quarter_since,
     quarter_standings,
 )
 from dashboards.pages.parts import Figure, Table
@@ -43,9 +47,12 @@ class QuarterPage:
     headline: list[Markup]
     tiles: list[quarter_headline.Tile]
     next_lines: list[quarter_next.NextLine]
+    open_table: Table | None
+    since: str
     short_caution: str
     notices: list[str]
     signals: list[quarter_signals.SignalLine]
+    signal_remarks: list[str]
     changes: list[Figure]
     moves: Figure | None
     pairs: Figure | None
@@ -56,6 +63,8 @@ class QuarterPage:
     referral_sentence: str
     referrals: list[Figure]
     referral_table: Table | None
+    chance_sentence: str
+    chance_table: Table | None
     habits: list[quarter_habits.HabitPart]
     cases: list[quarter_cases.CasePart]
     cases_sentence: str
@@ -67,6 +76,7 @@ class QuarterPage:
     files_sentence: str
     rejected_table: Table | None
     recheck_table: Table | None
+    astray_table: Table | None
     method: list[str]
     versions_table: Table | None
     files: list[tuple[str, str]]
@@ -109,9 +119,12 @@ def page(record: QuarterRecord, unit: str, folder: str = "", beside: Links = ())
         headline=quarter_headline.sentences(record),
         tiles=quarter_headline.tiles(record) if has_readings else [],
         next_lines=quarter_next.lines(record, scale) if has_readings else [],
+        open_table=quarter_offices.open_table(record),
+        since=quarter_since.sentence(record) if has_readings else "",
         short_caution=SHORT_CAUTION,
         notices=[one.sentence for one in (record.trends.notices if record.trends else ())],
         signals=quarter_signals.changes(record),
+        signal_remarks=quarter_course.remarks(record),
         changes=quarter_changes.figures(record),
         moves=quarter_changes.moves(record),
         pairs=quarter_changes.pairs(record, scale),
@@ -119,26 +132,43 @@ def page(record: QuarterRecord, unit: str, folder: str = "", beside: Links = ())
         drifts=quarter_drift.parts(record, scale),
         apart=quarter_signals.apart(record),
         standings=quarter_standings.sections(record, scale) if has_readings else [],
-        referral_sentence=quarter_referrals.sentence(record),
-        referrals=quarter_referrals.figures(record),
-        referral_table=quarter_referrals.office_table(record),
         habits=quarter_habits.parts(record),
         cases=quarter_cases.parts(record, scale),
         cases_sentence=_cases_sentence(record),
         listed_tables=_listed_tables(record, scale),
-        unjudged_sentence=quarter_quality.unjudged_sentence(record),
-        unjudged_table=quarter_quality.unjudged_table(record),
-        protocol_sentence=quarter_quality.protocol_sentence(record),
-        unscreened_sentence=quarter_quality.unscreened_sentence(record),
-        files_sentence=quarter_quality.files_sentence(record),
-        rejected_table=quarter_quality.rejected_table(record),
-        recheck_table=quarter_quality.recheck_table(record),
         method=quarter_method.paragraphs(record),
         versions_table=quarter_method.versions_table(record),
         files=[(f"{folder}/{one.name}.csv", one.title) for one in TABLES] if folder else [],
         beside=beside,
         cautions=CAUTIONS,
+        **_found(record),
+        **_quality(record),
     )
+
+
+def _found(record: QuarterRecord) -> dict[str, Any]:
+    """Return what electricians found, by the names that the page has for it."""
+    return {
+        "referral_sentence": quarter_referrals.sentence(record),
+        "referrals": quarter_referrals.figures(record),
+        "referral_table": quarter_offices.referral_table(record),
+        "chance_sentence": quarter_referrals.chance_sentence(record),
+        "chance_table": quarter_referrals.chance_table(record),
+    }
+
+
+def _quality(record: QuarterRecord) -> dict[str, Any]:
+    """Return what could not be judged and what the files held, by the page's names."""
+    return {
+        "unjudged_sentence": quarter_quality.unjudged_sentence(record),
+        "unjudged_table": quarter_quality.unjudged_table(record),
+        "protocol_sentence": quarter_quality.protocol_sentence(record),
+        "unscreened_sentence": quarter_quality.unscreened_sentence(record),
+        "files_sentence": quarter_quality.files_sentence(record),
+        "rejected_table": quarter_quality.rejected_table(record),
+        "recheck_table": quarter_quality.recheck_table(record),
+        "astray_table": quarter_quality.astray_table(record),
+    }
 
 
 def headline_lines(record: QuarterRecord) -> list[str]:
@@ -163,16 +193,23 @@ def _cases_sentence(record: QuarterRecord) -> str:
             "No reading of this quarter was flagged. A scan sees surfaces at one moment and one "
             "load; nothing found is no certificate."
         )
+    bare = sum(one.is_flagged and not one.is_drawable for one in record.listed)
+    rest = (
+        f" {bare:,} flagged without a current, or of a class that the baseline does not know, "
+        f"{'stands' if bare == 1 else 'stand'} in the table only."
+        if bare
+        else ""
+    )
     if shown == flagged:
         which = "The one flagged reading" if shown == 1 else f"All {shown} flagged readings"
     else:
         which = f"{shown} of {flagged:,} flagged readings, all in the table below"
-    if shown == 1:
-        return f"{which}."
+    if shown < 2:
+        return f"{which}.{rest}"
     return (
         f"{which}: what no licensed electrician has examined yet comes first; of those, what is "
         "hotter than a standard allows at full load, then the likelier fault, and of equally "
-        "likely ones the hotter, be it the face or the termination."
+        f"likely ones the hotter, be it the face or the termination.{rest}"
     )
 
 

@@ -18,8 +18,6 @@ WORDS = {"flagged": "flagged", "overload": "over the limit"}
 SHARE_WORDS = {"flagged": "flagged", "overload": "over limit"}
 VERDICTS = {"flagged": "suspect_connection", "overload": "overload"}
 LAST_QUARTER = "the last quarter"
-CHANCE = 0.05
-"""p-value above which a change is no more than chance brings [1]: as `loadrise trends` says it."""
 
 
 def figures(record: QuarterRecord) -> list[Figure]:
@@ -130,18 +128,13 @@ def moves(record: QuarterRecord) -> Figure | None:
             low=100 * one.low,
             high=100 * one.high,
             limit=None,
-            is_named=is_loud(one),
+            is_named=one.is_change,
             words=f"{_label(one)}: {points(one.difference)} points {_against(one)} ({_ends(one)})",
         )
         for one in held
     ]
     drawn = offsets.figure(rows, "points of a hundred")
     return figure("moves", _moves_sentence(record.quarter, held), drawn, _moves_table(held))
-
-
-def is_loud(one: Move) -> bool:
-    """Tell whether a change is more than chance brings."""
-    return one.p_value <= CHANCE
 
 
 def _label(one: Move) -> str:
@@ -166,15 +159,19 @@ def _moves_sentence(quarter: str, held: tuple[Move, ...]) -> str:
         f"Change of {quarter} like for like (the mix of classes, loads, air temperatures and "
         "offices held equal)"
     )
-    loud = [one for one in held if is_loud(one)]
-    if not loud:
-        return f"{start}: no share moved more than chance brings."
-    words = "; ".join(
-        f"share {WORDS[one.measure]} {points(one.difference)} points {_against(one)} "
-        f"({_ends(one)}, p = {one.p_value:.3f})"
-        for one in loud
-    )
+    loud = [one for one in held if one.is_change]
+    unsure = [one for one in held if not one.is_change and one.low * one.high > 0]
+    words = _moved(loud) or "no share moved more than chance brings"
+    if unsure:
+        words += f"; with {len(held)} compared not yet certain: {_moved(unsure)}"
     return f"{start}: {words}."
+
+
+def _moved(moves: list[Move]) -> str:
+    return "; ".join(
+        f"share {WORDS[one.measure]} {points(one.difference)} points {_against(one)} ({_ends(one)})"
+        for one in moves
+    )
 
 
 def _moves_table(held: tuple[Move, ...]) -> Table:
@@ -185,10 +182,11 @@ def _moves_table(held: tuple[Move, ...]) -> Table:
             points(one.difference),
             _ends(one),
             f"{one.p_value:.3f}",
+            amount(one.q_value, 3),
         )
         for one in held
     ]
-    headers = ("share", "compared", "points", "95 % interval", "p")
+    headers = ("share", "compared", "points", "95 % interval", "p", "p, all allowed for")
     return table("Changes, like for like", headers, rows, text_columns=2)
 
 

@@ -6,13 +6,15 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from analytics.trends.records import Move
+from analytics.policy import Policy
 from dashboards import theme
+from dashboards.pages import quarter_course
 from dashboards.pages.parts import count
-from dashboards.pages.quarter_changes import LAST_QUARTER, is_loud
 from dashboards.pages.quarter_signals import brief, of_quarter
-from dashboards.pages.quarter_words import points, span
+from dashboards.pages.quarter_words import any_limit, continuous_limit
 from dashboards.quarter_records import QuarterCount, QuarterRecord, Share
+
+NONE = "none judged"
 
 
 @dataclass(frozen=True)
@@ -30,7 +32,7 @@ def sentences(record: QuarterRecord) -> list[Markup]:
     now = record.now
     if not now.reading_count:
         return [_nothing(record)]
-    return [_found(now), _changed(record), _stands_out(record)]
+    return [_found(now, record.policy), _changed(record), _stands_out(record)]
 
 
 def _nothing(record: QuarterRecord) -> Markup:
@@ -44,7 +46,7 @@ def _nothing(record: QuarterRecord) -> Markup:
     return Markup("<b>There are no judged readings of {}.</b> {}").format(record.quarter, rest)
 
 
-def _found(now: QuarterCount) -> Markup:
+def _found(now: QuarterCount, policy: Policy) -> Markup:
     came_in = Markup("In {}, <b>{}</b> {} scanned with {}").format(
         now.quarter,
         count(now.panel_count, "panel"),
@@ -62,18 +64,39 @@ def _found(now: QuarterCount) -> Markup:
             _were(now.flagged_count), theme.share(now.flagged.value), _bracket(now.flagged)
         )
     )
+    return Markup("{}; of {} that could be judged {}, and {}.").format(
+        came_in, f"{now.judged_count:,}", flagged, _over(now, policy)
+    )
+
+
+def _over(now: QuarterCount, policy: Policy) -> Markup:
+    """Tell what is over its rating from what counts only if the load runs for hours."""
+    share = f"{theme.share(now.overload.value)} ({theme.interval(*_ends(now.overload))})"
+    if not now.overload_count:
+        return Markup("<b>none was over the current limit</b> ({})").format(
+            theme.interval(*_ends(now.overload))
+        )
     both = f", {now.both_count:,} of them flagged as well" if now.both_count else ""
+    rest = now.overload_count - now.rating_count
+    if not rest:
+        return Markup("<b>{} over {}</b>, {}{}").format(
+            _were(now.rating_count), any_limit(policy), share, both
+        )
     return Markup(
-        "{}; of {} that could be judged {}, and <b>{} over the current limit</b>, {} {}{}."
+        "<b>{} over {}</b> and {} more over {}, which counts only for loads of three hours or "
+        "more, together {}{}"
     ).format(
-        came_in,
-        f"{now.judged_count:,}",
-        flagged,
-        _were(now.overload_count),
-        theme.share(now.overload.value),
-        _bracket(now.overload),
+        _were(now.rating_count) if now.rating_count else "none was",
+        any_limit(policy),
+        f"{rest:,}",
+        continuous_limit(policy),
+        share,
         both,
     )
+
+
+def _ends(one: Share) -> tuple[float | None, float | None]:
+    return one.low, one.high
 
 
 def _were(number: int) -> str:
@@ -86,13 +109,9 @@ def _bracket(one: Share) -> str:
 
 def _changed(record: QuarterRecord) -> Markup:
     """Tell the change on the last quarter with the mix of cases held, as the trends have it."""
-    held = {
-        one.measure: one
-        for one in (record.trends.moves if record.trends else ())
-        if one.against == LAST_QUARTER
-    }
-    if len(held) == 2:
-        return _moved(record, held["flagged"], held["overload"])
+    told = quarter_course.sentence(record)
+    if told:
+        return told
     before = record.counts[-2].quarter if len(record.counts) > 1 else ""
     if not before:
         return Markup("This is the first quarter in the store, so there is no change to report.")
@@ -101,44 +120,6 @@ def _changed(record: QuarterRecord) -> Markup:
             before
         )
     return Markup("A change against {} cannot be told: too few like cases.").format(before)
-
-
-def _moved(record: QuarterRecord, flagged: Move, over: Move) -> Markup:
-    now, last = record.counts[-1], record.counts[-2]
-    return Markup(
-        "{}. {}. The points are like for like: the mix of classes, loads, air temperatures and "
-        "offices is held equal."
-    ).format(
-        _course("Flagged devices", flagged, now.flagged, last.flagged, last.quarter),
-        _course("Devices over the current limit", over, now.overload, last.overload, last.quarter),
-    )
-
-
-def _course(what: str, one: Move, now: Share, then: Share, quarter: str) -> Markup:
-    """Say in plain words first which way a share goes, then by how much."""
-    claim, ending = "neither rising nor falling", ": no more than chance brings"
-    if is_loud(one):
-        claim, ending = ("rising" if one.difference > 0 else "not rising"), ""
-    return Markup("<b>{} are {}</b>: {}, {} {} in {} ({} points, 95{} interval {}{})").format(
-        what,
-        claim,
-        theme.share(now.value),
-        _step(one, now, then),
-        theme.share(then.value),
-        quarter,
-        points(one.difference),
-        theme.PERCENT,
-        span(100 * one.low, 100 * one.high, 2, is_signed=True),
-        ending,
-    )
-
-
-def _step(one: Move, now: Share, then: Share) -> str:
-    """Say up or down only where the plain shares and like for like agree on it."""
-    step = (now.value or 0.0) - (then.value or 0.0)
-    if theme.share(now.value) == theme.share(then.value) or step * one.difference <= 0:
-        return "after"
-    return "up from" if step > 0 else "down from"
 
 
 def _stands_out(record: QuarterRecord) -> Markup:
@@ -156,7 +137,7 @@ def _stands_out(record: QuarterRecord) -> Markup:
         return Markup("{} <b>none stands apart more than chance brings</b>.").format(compared)
     verb = "shows" if found == 1 else "show"
     return Markup("{} <b>{} {} more than chance brings</b>: {}.").format(
-        compared, found, verb, brief(record)
+        compared, found, verb, brief(record, firm="the firm, as told above")
     )
 
 
@@ -173,11 +154,16 @@ def tiles(record: QuarterRecord) -> list[Tile]:
         Tile("readings", f"{now.reading_count:,}", f"{now.clamped_count:,} with a current"),
         Tile("judged", f"{now.judged_count:,}", f"{judged} of readings"),
         Tile("flagged", f"{now.flagged_count:,}", _of(now.flagged), "suspect_connection"),
-        Tile("over the limit", f"{now.overload_count:,}", _of(now.overload), "overload"),
+        Tile("over the limit", f"{now.overload_count:,}", _of_over(record), "overload"),
     ]
+
+
+def _of_over(record: QuarterRecord) -> str:
+    words, number = _of(record.now.overload), record.now.rating_count
+    return f"{words}; {number:,} over {any_limit(record.policy)}" if words != NONE else words
 
 
 def _of(one: Share) -> str:
     if one.value is None:
-        return "none judged"
+        return NONE
     return f"{theme.share(one.value)} ({theme.interval(one.low, one.high)})"

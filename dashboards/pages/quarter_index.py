@@ -12,6 +12,7 @@ from dashboards import theme
 from dashboards.pages import quarter_changes
 from dashboards.pages.parts import Figure, count
 from dashboards.pages.quarter_signals import brief, of_quarter
+from dashboards.pages.quarter_words import any_limit
 from dashboards.quarter_records import QuarterCount, QuarterRecord, Share
 
 
@@ -71,7 +72,21 @@ def _headline(record: QuarterRecord, counts: list[QuarterCount]) -> list[Markup]
         count(readings, "reading"),
         f"{sum(row.judged_count for row in counts):,}",
     )
-    return [told, _signals(record, counts)]
+    return [told, *_astray(record), _signals(record, counts)]
+
+
+def _astray(record: QuarterRecord) -> list[Markup]:
+    """Account for readings that are in no quarter, so that all add up to those of the store."""
+    number = record.known.astray_count
+    if not number:
+        return []
+    carry = "carries a date" if number == 1 else "carry dates"
+    return [
+        Markup(
+            "A further {} {} that no quarter can have, mostly in the future: each quarter’s page "
+            "lists those of its files under data quality."
+        ).format(count(number, "reading"), carry)
+    ]
 
 
 def _signals(record: QuarterRecord, counts: list[QuarterCount]) -> Markup:
@@ -90,16 +105,22 @@ def _row(row: QuarterCount, record: QuarterRecord, href: str) -> IndexRow:
         ("panels", f"{row.panel_count:,}", count(row.inspection_count, "inspection")),
         ("readings", f"{row.reading_count:,}", f"{row.judged_count:,} judged"),
         ("flagged", f"{row.flagged_count:,}", _share(row.flagged)),
-        ("over the limit", f"{row.overload_count:,}", _share(row.overload)),
+        ("over the limit", f"{row.overload_count:,}", _over(row, record)),
     ]
     if referral is not None and referral.examined_count:
-        examined = f"of {referral.examined_count:,} examined"
-        if referral.other_count:
-            examined += f"; {referral.other_count:,} more by others"
+        waiting = referral.flagged_count - referral.examined_count
+        examined = f"of {referral.examined_count:,} examined, {waiting:,} not yet"
         numbers.append(("confirmed", f"{referral.confirmed.count:,}", examined))
     else:
         numbers.append(("confirmed", "–", "none examined"))
     return IndexRow(row.quarter, href, tuple(numbers), _told(record, row.quarter))
+
+
+def _over(row: QuarterCount, record: QuarterRecord) -> str:
+    words = _share(row.overload)
+    if not row.judged_count:
+        return words
+    return f"{words}; {row.rating_count:,} over {any_limit(record.policy)}"
 
 
 def _share(one: Share) -> str:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from math import fsum, sqrt
+
+from analytics.statistics.proportions import Z95
 from dashboards import theme
 from dashboards.figures import trend
 from dashboards.pages.parts import Figure, Table, count, figure, table
 from dashboards.pages.quarter_changes import MOST_QUARTERS
+from dashboards.quarter_found import Chance
 from dashboards.quarter_records import QuarterRecord, Referral
 
 
@@ -23,13 +27,11 @@ def sentence(record: QuarterRecord) -> str:
         last = next(one for one in reversed(record.referrals) if one.examined_count)
         return (
             f"None of the {count(now.flagged_count, 'flagged reading')} of {record.quarter} was "
-            f"examined by a licensed electrician yet{_others(now)}. Of {last.quarter}: "
+            f"examined by a licensed electrician yet.{_waiting(now)} Of {last.quarter}: "
             f"{_outcome(last)}. {ONLY_LICENSED}"
         )
-    waiting = now.flagged_count - now.examined_count - now.other_count
-    rest = f" {count(waiting, 'device')} {_wait(waiting)} to be examined." if waiting else ""
     return (
-        f"Of {count(now.flagged_count, 'flagged reading')}, {_outcome(now)}{_others(now)}.{rest} "
+        f"Of {count(now.flagged_count, 'flagged reading')}, {_outcome(now)}.{_waiting(now)} "
         f"{ONLY_LICENSED}"
     )
 
@@ -40,27 +42,37 @@ ONLY_LICENSED = (
 )
 
 
-def _wait(number: int) -> str:
-    return "is still" if number == 1 else "are still"
-
-
-def _others(one: Referral) -> str:
-    more = "more " if one.examined_count else ""
-    return f"; {one.other_count:,} {more}by others, who do not count" if one.other_count else ""
+def _waiting(one: Referral) -> str:
+    """Say how many are still to be examined; a look without a licence leaves one so."""
+    waiting = one.flagged_count - one.examined_count
+    if not waiting:
+        return ""
+    others = (
+        f", {one.other_count:,} of them looked at by someone without a licence"
+        if one.other_count
+        else ""
+    )
+    are = "is" if waiting == 1 else "are"
+    return f" {count(waiting, 'device')} {are} still to be examined{others}."
 
 
 def _outcome(one: Referral) -> str:
     confirmed, days = one.confirmed, one.median_days
+    named = (
+        (one.overload_count, "carried too much current"),
+        (one.nothing_count, "showed nothing"),
+    )
+    rest = "".join(f", {number:,} {words}" for number, words in named if number)
     speed = ""
     if days is not None and one.slow_days is not None:
         speed = (
-            f"; of those {one.examined_count:,} half were examined within {days:.0f} days of the "
-            f"scan, nine in ten within {one.slow_days:.0f}"
+            f"; half were examined within {days:.0f} days of the scan, nine in ten within "
+            f"{one.slow_days:.0f}"
         )
     return (
-        f"{one.examined_count:,} examined by licensed electricians so far, {confirmed.count:,} of "
-        f"them with a loose connection or a device fault, {theme.share(confirmed.value)} "
-        f"({theme.interval(confirmed.low, confirmed.high)}){speed}"
+        f"{one.examined_count:,} examined by licensed electricians so far: {confirmed.count:,} had "
+        f"a loose connection or a device fault, {theme.share(confirmed.value)} "
+        f"({theme.interval(confirmed.low, confirmed.high)}){rest}{speed}"
     )
 
 
@@ -127,7 +139,7 @@ def _table(record: QuarterRecord) -> Table:
     ]
     headers = (
         "quarter", "flagged", "examined", "loose connection", "device fault", "overload",
-        "nothing found", "by others", "confirmed", "95 % interval",
+        "nothing found", "without a licence", "confirmed", "95 % interval",
     )  # fmt: skip
     return table("What licensed electricians found of the flagged readings", headers, rows)
 
@@ -146,26 +158,68 @@ def _days_table(record: QuarterRecord) -> Table:
     return table("Days from the scan to the electrician’s look", headers, rows)
 
 
-def office_table(record: QuarterRecord) -> Table | None:
-    """Return the referrals of the quarter by office; None where there is one office or none."""
-    held = record.trends.referrals if record.trends else ()
-    own = [one for one in held if one.quarter == record.quarter]
-    if len(own) < 2:
+SURE = 0.3
+"""Stated chance from which the sentence tells the cases apart [1]; chosen: the usual line of a
+flag, and an edge of the classes."""
+
+
+def chance_sentence(record: QuarterRecord) -> str:
+    """Say whether stated chances came true, up to the quarter; nothing without findings."""
+    high = [one for one in record.chances if one.low >= SURE]
+    low = [one for one in record.chances if one.low < SURE]
+    told = [
+        _came_true(words, part)
+        for words, part in ((f"of {theme.share(SURE)} or more", high), ("below that", low))
+        if part
+    ]
+    if not told:
+        return ""
+    return (
+        f"Did the stated chances come true? Of all devices examined by licensed electricians, "
+        f"scanned up to {record.quarter}: {'; '.join(told)}. Only what was examined counts, and "
+        "mostly what looked warm is; an overload found does not confirm. Below, electricians also "
+        "find faults too small for the chance to speak of."
+    )
+
+
+def _came_true(words: str, part: list[Chance]) -> str:
+    """Set what was confirmed beside what was expected; more or fewer beyond two spreads."""
+    seen, confirmed = (
+        sum(getattr(one, name) for one in part) for name in ("examined_count", "confirmed_count")
+    )
+    expected, spread = fsum(one.expected for one in part), fsum(one.spread for one in part)
+    gap = confirmed - expected
+    verdict = "as stated"
+    if abs(gap) > Z95 * sqrt(max(spread, 0.25)):
+        verdict = "more than stated" if gap > 0 else "fewer than stated"
+    return (
+        f"with a chance {words} {confirmed:,} of {seen:,} were confirmed, {expected:.1f} expected, "
+        f"{verdict}"
+    )
+
+
+def chance_table(record: QuarterRecord) -> Table | None:
+    """Return stated chances by class beside what was found; None where nothing was examined."""
+    if not record.chances:
         return None
+    tops = {0.0: 0.1, 0.1: 0.3, 0.3: 0.7, 0.7: 0.9, 0.9: 1.0}
     rows = [
         (
-            one.office,
-            f"{one.flagged_count:,}",
+            theme.interval(one.low, tops[one.low])
+            if one.low
+            else f"under {theme.share(tops[0.0])}",
             f"{one.examined_count:,}",
-            f"{one.loose_count + one.device_count:,}",
+            f"{one.confirmed_count:,}",
+            f"{one.expected:.1f}",
+            f"{one.overload_count:,}",
             f"{one.nothing_count:,}",
-            f"{one.other_count:,}",
-            "–" if one.median_days is None else f"{one.median_days:.0f}",
+            theme.share(one.confirmed_count / one.examined_count),
+            theme.interval(one.confirmed_low, one.confirmed_high),
         )
-        for one in own
+        for one in record.chances
     ]
     headers = (
-        "office", "flagged", "examined", "confirmed", "nothing found", "by others",
-        "half within, days",
+        "stated chance", "examined", "confirmed", "expected", "overload", "nothing found",
+        "confirmed share", "95 % interval",
     )  # fmt: skip
-    return table("Referrals of the quarter by office", headers, rows)
+    return table(f"Stated chances and what was found, up to {record.quarter}", headers, rows)

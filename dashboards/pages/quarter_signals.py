@@ -37,8 +37,8 @@ def lines(signals: list[Signal]) -> list[SignalLine]:
 
 
 def changes(record: QuarterRecord) -> list[SignalLine]:
-    """Return what changed against its own past."""
-    return lines([one for one in of_quarter(record) if one.against == PAST])
+    """Return what changed against its own past, the last quarter or the last year."""
+    return lines([one for one in of_quarter(record) if one.against != OTHERS])
 
 
 def apart(record: QuarterRecord) -> list[SignalLine]:
@@ -58,12 +58,18 @@ def named(
     }
 
 
-def brief(record: QuarterRecord, quarter: str = "") -> str:
-    """Name the strongest signals in half a sentence; each subject once, by its surest."""
+def brief(record: QuarterRecord, quarter: str = "", firm: str = "") -> str:
+    """Name the strongest signals in half a sentence; each subject once, by its surest.
+
+    `firm` stands for the signals of the firm where they were told before.
+    """
     first: dict[tuple[str, str], list[Signal]] = {}
     for one in of_quarter(record, quarter):
         first.setdefault((one.subject, one.level_name), []).append(one)
-    told = [group_brief(group) for group in list(first.values())[:MOST_BRIEF]]
+    told = [
+        firm if firm and group[0].subject == "firm" else group_brief(group)
+        for group in list(first.values())[:MOST_BRIEF]
+    ]
     rest = len(first) - len(told)
     return "; ".join([*told, f"and {rest} more"] if rest else told)
 
@@ -74,9 +80,8 @@ def group_brief(group: list[Signal]) -> str:
     if not more:
         return first.brief
     kind = "habit" if all(one.measure in HABITS for one in group) else "signal"
-    return (
-        f"{first.brief} (and {counted(more)} more {kind}{'s' * (more > 1)} of {first.level_name})"
-    )
+    name = "the firm" if first.subject == "firm" else first.level_name
+    return f"{first.brief} (and {counted(more)} more {kind}{'s' * (more > 1)} of {name})"
 
 
 def counted(number: int) -> str:

@@ -7,6 +7,8 @@ import re
 from collections.abc import Iterable
 
 from analytics.columns import CLASS_WORDS
+from analytics.policy import Policy
+from dashboards import theme
 from dashboards.pages.parts import listed
 from dashboards.quarter_records import QuarterRecord
 
@@ -90,3 +92,14 @@ def by_name(name: str) -> list[tuple[bool, int, str]]:
 def finite(value: float) -> float | None:
     """Return a number, or None for what figures leave out."""
     return value if math.isfinite(value) else None
+
+
+def any_limit(policy: Policy) -> str:
+    """Name the current that no load may exceed: rating, or a share of it."""
+    share = policy.load_any_share
+    return "the rating" if share == 1.0 else f"{theme.share(share)} of the rating"
+
+
+def continuous_limit(policy: Policy) -> str:
+    """Name the current that a load of three hours or more may not exceed."""
+    return f"{theme.share(policy.load_continuous_share)} of the rating"

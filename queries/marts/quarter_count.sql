@@ -2,7 +2,7 @@
 -- grain: one row a quarter from the first in the store up to the one asked for, gaps included
 -- key: quarter
 -- reads: screening.result, normalise.measure
--- params: $quarter such as 2026Q3
+-- params: $quarter such as 2026Q3, $any_share of rating that no load may exceed [1]
 -- source: Wilson 1927; Newcombe 1998, method 10, for the change
 -- caveat: shares are of the readings that could be judged; readings of one panel are taken as
 --   independent, so the intervals are a little too narrow
@@ -19,6 +19,8 @@ with seen as (
             as flagged,
         count(*) filter (where s.verdict in ('overload', 'overload_and_connection')) as over_limit,
         count(*) filter (where s.verdict = 'overload_and_connection') as both_limits,
+        count(*) filter (where s.verdict in ('overload', 'overload_and_connection')
+            and m.load_fraction > $any_share::double) as over_rating,
         count(*) filter (where s.verdict = 'cannot_judge') as unjudged,
         count(*) filter (where s.verdict = 'recheck') as rechecks
     from screening.result as s
@@ -47,6 +49,7 @@ counted as (
         coalesce(sum(s.flagged), 0)::bigint as flagged_count,
         coalesce(sum(s.over_limit), 0)::bigint as overload_count,
         coalesce(sum(s.both_limits), 0)::bigint as both_count,
+        coalesce(sum(s.over_rating), 0)::bigint as rating_count,
         coalesce(sum(s.unjudged), 0)::bigint as unjudged_count,
         coalesce(sum(s.rechecks), 0)::bigint as recheck_count,
         lag(judged_count) over (order by p.step) as last_judged,

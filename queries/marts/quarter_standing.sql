@@ -5,7 +5,8 @@
 -- params: $quarter such as 2026Q3
 -- source: Wilson 1927
 -- caveat: the mix of cases is not held: an office with older panels may differ for that; who stands
---   apart is for analytics.trends to say
+--   apart is for analytics.trends to say; readings are taken as independent, so the intervals are a
+--   little too narrow
 with seen as (
     select
         m.panel_id,
@@ -49,7 +50,9 @@ select
     c.*,
     wilson_low(c.flagged_count, c.judged_count) as flagged_low,
     wilson_high(c.flagged_count, c.judged_count) as flagged_high,
-    w.whole_share
+    w.whole_share,
+    wilson_low(c.judged_count, c.reading_count) as judged_low,
+    wilson_high(c.judged_count, c.reading_count) as judged_high
 from counted as c
 inner join whole as w using (subject)
 order by c.subject, c.level

@@ -48,6 +48,25 @@ def test_axe_finds_nothing(browser: Browser, made: dict[str, Path], kind: str, s
         assert_axe_finds_nothing(seen.page, 15)
 
 
+SHOWN = """() => [...document.querySelectorAll("details")].map((d) =>
+  [d.className, [...d.querySelectorAll("table")].some((t) => t.checkVisibility({
+    contentVisibilityAuto: true, visibilityProperty: true}))])"""
+
+
+@pytest.mark.parametrize("is_scripted", [True, False])
+def test_paper_shows_the_work_and_nothing_else_that_is_folded(
+    browser: Browser, made: dict[str, Path], is_scripted: bool
+) -> None:
+    """Folded on the screen, both work lists are there in print, with and without scripts."""
+    with opened(browser, made["quarter"], "desktop", java_script_enabled=is_scripted) as seen:
+        assert not any(is_shown for _, is_shown in seen.page.evaluate(SHOWN))
+        seen.page.emulate_media(media="print")
+        shown = seen.page.evaluate(SHOWN)
+        assert [kind for kind, is_shown in shown if is_shown] == ["work", "work"]
+        assert not seen.page.locator("summary").locator("visible=true").count()
+        assert seen.page.locator("p.onpaper").is_visible()
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_the_index_is_quiet_and_fits(browser: Browser, made: dict[str, Path], size: str) -> None:
     with opened(browser, made["index"], size) as seen:

@@ -84,7 +84,8 @@ def test_demo_takes_the_fleet_through_every_step(demo: tuple[Path, str]) -> None
 def test_demo_names_the_readings_worth_a_second_look(demo: tuple[Path, str]) -> None:
     folder, output = demo
     with open_store(folder / "fleet.duckdb", read_only=True) as warehouse:
-        listed = warehouse.rows("marts.quarter_listed", quarter="2026Q3", allowed_k=50.0)
+        given = {"allowed_k": 50.0, "any_share": 1.0, "known_on": None}
+        listed = warehouse.rows("marts.quarter_listed", quarter="2026Q3", **given)
         flagged = [row[0] for row in listed if row[9] != "overload"]
         cases = warehouse.rows("marts.quarter_case", reading_ids=flagged[:10])
         reasons = [row[7] for row in cases]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import fields
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,9 @@ from tests.gold.tables import LAST, small_fleet
 PARAMS: dict[str, object] = {
     "quarter": LAST,
     "allowed_k": 50.0,
+    "any_share": 1.0,
+    "known_on": date(2026, 10, 20),
+    "warm_k": 8.0,
     "visit_ids": [2],
     "reading_ids": [9],
     "most_load": 1.25,
@@ -91,17 +95,21 @@ def test_no_total_gives_no_interval(warehouse: Warehouse) -> None:
 
 def test_counts_agree_with_a_recount(warehouse: Warehouse, record: QuarterRecord) -> None:
     rows = warehouse.fetch(
-        "select m.quarter, s.verdict from normalise.measure as m "
+        "select m.quarter, s.verdict, m.load_fraction from normalise.measure as m "
         "join screening.result as s using (reading_id)"
     )
     for row in record.counts:
-        mine = Counter(verdict for quarter, verdict in rows if quarter == row.quarter)
+        mine = Counter(verdict for quarter, verdict, _ in rows if quarter == row.quarter)
         unjudged, again = mine["cannot_judge"], mine["recheck"]
         assert row.reading_count == sum(mine.values())
         assert row.judged_count == row.reading_count - unjudged - again
         assert row.flagged_count == mine["suspect_connection"] + mine["overload_and_connection"]
         assert row.overload_count == mine["overload"] + mine["overload_and_connection"]
         assert (row.unjudged_count, row.recheck_count) == (unjudged, again)
+        over = [load for quarter, verdict, load in rows
+                if quarter == row.quarter and verdict.startswith("overload")]  # fmt: skip
+        assert row.rating_count == sum(load > 1.0 for load in over)
+    assert 0 < record.now.rating_count < record.now.overload_count
 
 
 def test_a_quarter_without_readings_is_a_gap(record: QuarterRecord) -> None:

@@ -57,7 +57,7 @@ def test_a_row_holds_counts_shares_signals() -> None:
     assert [row.href for row in made.rows] == ["quarter-2026Q3.html", "", ""]
     flagged = {label: (value, remark) for label, value, remark in made.rows[0].numbers}["flagged"]
     assert flagged == ("3", "27\u00a0% (9.7 to 57\u00a0%)")
-    assert made.rows[0].signals.startswith("6 signals, 5 new: firm the whole firm has 1.6 times")
+    assert made.rows[0].signals.startswith("7 signals, 6 new: firm the whole firm has 1.6 times")
     assert made.rows[1].signals == "1 signal, 1 new: camera C2 reads 5.4 °F warmer."
     assert made.rows[2].signals == "Nothing stands apart more than chance brings."
     words = words_of(render(made, "index"))

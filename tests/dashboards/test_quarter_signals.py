@@ -8,9 +8,11 @@ from dataclasses import replace
 import pytest
 
 from analytics import units
-from analytics.trends.records import Trial
+from analytics.trends import shares
+from analytics.trends.records import Move, Trial
 from analytics.trends.report import age
 from analytics.trends.sentences import brief
+from analytics.trends.signals import signals
 from dashboards.pages.quarter import SHOWN, headline_lines, page
 from dashboards.quarter import collect
 from dashboards.quarter_records import QuarterRecord
@@ -26,7 +28,7 @@ def test_each_signal_is_told_once_in_its_place(text: str) -> None:
     apart = rest.split("Cases to act on")[0]
     told = {one.sentence: one for one in trends().signals if one.quarter == LAST}
     for sentence, one in told.items():
-        here, there = (changed, apart) if one.against == "its own past" else (apart, changed)
+        here, there = (apart, changed) if one.against == "the others" else (changed, apart)
         assert here.count(f"{'new' if one.is_new else 'still'} {sentence}") == 1
         assert sentence not in there
     assert "2026Q2)." not in changed
@@ -87,34 +89,84 @@ def test_the_scale_is_that_of_the_units(unit: str) -> None:
     assert SHOWN[unit].factor == pytest.approx(units.difference_from_k(1.0, unit), abs=1e-12)
 
 
+RISE, FALL, NONE = (0.0134, 0.006, 0.03), (-0.0134, 0.006, 0.03), (0.002, 0.4, 0.6)
+UNSURE = (-0.0117, 0.02, 0.119)
+STANDS = "1.31 times what earlier quarters had (1.04 to 1.64)"
+
+
 @pytest.mark.parametrize(
-    ("difference", "p_value", "now", "then", "words"),
+    ("move", "is_high", "words"),
     [
-        (-0.0134, 0.006, 13, 28, "not rising: 1.3 %, down from 2.8 % in 2026Q2 (−1.34 points"),
-        (0.0134, 0.006, 28, 13, "rising: 2.8 %, up from 1.3 % in 2026Q2 (+1.34 points"),
-        (0.002, 0.4, 15, 13, "neither rising nor falling: 1.5 %, up from 1.3 % in 2026Q2 (+0.20"),
-        (-0.002, 0.4, 15, 13, "neither rising nor falling: 1.5 %, after 1.3 % in 2026Q2 (−0.20"),
-        (0.02, 0.01, 15, 15, "rising: 1.5 %, after 1.5 % in 2026Q2 (+2.00 points"),
+        (
+            RISE,
+            False,
+            "Flagged devices rose: 1.5 % after 2.8 % in 2026Q2, like for like +1.34 points",
+        ),
+        (
+            FALL,
+            False,
+            "Flagged devices fell: 1.5 % after 2.8 % in 2026Q2, like for like −1.34 points",
+        ),
+        (
+            FALL,
+            True,
+            "Flagged devices fell back: 1.5 % after 2.8 % in 2026Q2, like for like −1.34 points",
+        ),
+        (NONE, False, "Flagged devices neither rose nor fell for certain: 1.5 % after 2.8 %"),
+        (UNSURE, False, "Flagged devices neither rose nor fell for certain: 1.5 % after 2.8 %"),
+        (
+            UNSURE,
+            True,
+            f"More devices are flagged than before: over 2026Q1 to 2026Q3 together {STANDS}. No ",
+        ),
     ],
 )
 def test_every_direction_is_told_aright(
-    record: QuarterRecord, difference: float, p_value: float, now: int, then: int, words: str
+    record: QuarterRecord, move: tuple[float, float, float], is_high: bool, words: str
 ) -> None:
-    """Like for like decides; up and down are said only where the plain shares agree with it."""
-    assert record.trends
+    """What all comparisons leave decides; a standing of several quarters is told apart from it."""
+    told = headline_lines(_moved(record, move, is_high))[1].replace("\u00a0", " ")
+    assert told.startswith(words)
+    assert (STANDS in told) == is_high
+    assert (f"over 2026Q1 to 2026Q3 together still {STANDS}" in told) == ("fell back" in words)
+    flagged = told.split("Devices over")[0]
+    assert ("no more than chance brings" in flagged) == (move is NONE)
+    assert ("not yet certain with 2 comparisons of shares" in flagged) == (move is UNSURE)
+
+
+@pytest.mark.parametrize("move", [RISE, FALL, NONE, UNSURE])
+@pytest.mark.parametrize("is_high", [True, False])
+def test_no_page_tells_a_change_and_that_nothing_changed(
+    record: QuarterRecord, move: tuple[float, float, float], is_high: bool
+) -> None:
+    """Headline, list and marks go by one rule, whatever moved."""
+    made = page(_moved(record, move, is_high), "degF")
+    words = words_of(render(made))
+    is_told = bool(re.search(r"Flagged devices (rose|fell)|More devices are flagged", words))
+    assert is_told == (move in (RISE, FALL) or is_high)
+    assert ("Nothing and nobody changed" in words) == (not is_told)
+    assert made.moves
+    assert ("diamond" in made.moves.spec) == (move in (RISE, FALL))
+
+
+def _moved(record: QuarterRecord, move: tuple[float, float, float], is_high: bool) -> QuarterRecord:
+    """Return a record with that move of flagged devices (size, p, q), none of overloads."""
+    quiet = trends(is_quiet=True)
+    size, p_value, q_value = move
+    ends = (size - 0.0100, size + 0.0100)
+    flagged = Move("flagged", "the last quarter", size, *ends, p_value, 2000, q_value)
+    over = Move("overload", "the last quarter", 0.001, -0.01, 0.012, 0.8, 2000, 0.8)
+    high = replace(
+        trends().signals[2], size=1.31, low=1.04, high=1.64, since="2026Q1", is_new=False
+    )
+    named = [one for one in shares.move_trials(8106, (flagged, over)) if q_value <= 0.05][:1]
+    made = [*signals(named, {}), *([high] if is_high else [])]
     counts = tuple(
-        replace(row, judged_count=1000, flagged_count=flagged)
-        for row, flagged in zip(record.counts[-2:], (then, now), strict=True)
+        replace(row, judged_count=1000, flagged_count=hits)
+        for row, hits in zip(record.counts[-2:], (28, 15), strict=True)
     )
-    moves = tuple(
-        replace(one, difference=difference, low=difference - 0.01, p_value=p_value)
-        for one in record.trends.moves
-    )
-    held = replace(record, counts=counts, trends=replace(record.trends, moves=moves))
-    told = headline_lines(held)[1].replace("\u00a0", " ")
-    assert told.startswith(f"Flagged devices are {words}")
-    is_loud = p_value <= 0.05
-    assert told.count("no more than chance brings") == (0 if is_loud else 2)
+    held = replace(quiet, moves=(flagged, over), signals=tuple(made))
+    return replace(record, counts=counts, trends=held)
 
 
 def test_a_ratio_names_its_quarters() -> None:

@@ -33,7 +33,7 @@ def trends(*, is_quiet: bool = False) -> Trends:
     return Trends(
         quarter=LAST,
         quarters=tuple(_quarter(name, i) for i, name in enumerate(QUARTERS)),
-        moves=_moves(),
+        moves=_moves(0.3 if is_quiet else 0.036),
         points=tuple(_points()),
         standings=tuple(_standings()),
         pairs=(
@@ -55,11 +55,12 @@ def _quarter(name: str, place: int) -> QuarterShare:
     return QuarterShare(name, 12, flagged, Counted(2, 12, 0.04, 0.45, 0.0, 0.4, place == 2))
 
 
-def _moves() -> tuple[Move, ...]:
+def _moves(over: float) -> tuple[Move, ...]:
+    """Return the moves; `over` is the q-value of the overloads' fall."""
     looks = ("the last quarter", "the same quarter last year", "a quarter, over all quarters")
     return (
-        *(Move("flagged", one, 0.02, -0.01, 0.05, 0.21) for one in looks),
-        *(Move("overload", one, -0.03, -0.055, -0.005, 0.018) for one in looks),
+        *(Move("flagged", one, 0.02, -0.01, 0.05, 0.21, 24, 0.21) for one in looks),
+        *(Move("overload", one, -0.03, -0.055, -0.005, 0.018, 24, over) for one in looks),
     )
 
 
@@ -154,6 +155,7 @@ def _signals() -> list[Signal]:
         _signal("camera", "C2", "deviation", past, "reads 5.4 °F warmer", quarter="2026Q2"),
         _signal("camera", "C2", "deviation", past, "reads 5.4 °F warmer", is_new=False),
         _signal("firm", "the whole firm", "flagged", past, "has 1.6 times as many flagged"),
+        _signal("firm", "the whole firm", "overload", "the last quarter", "has 3 points fewer"),
         _signal("inspector", "N1", "ambient", others, "noted the same air in 9 of 10"),
         _signal("inspector", "N1", "clamped", others, "clamped 2 of 10 warm devices"),
         _signal("make", "Tamridge", "heat", others, "runs 30 % hotter"),

@@ -213,3 +213,68 @@ def test_quarters_are_numbered() -> None:
     names = [quarter_name(n) for n in range(8100, 8109)]
     assert [quarter_index(name) for name in names] == list(range(8100, 8109))
     assert names[:3] == ["2025Q1", "2025Q2", "2025Q3"]
+
+
+def _cells(hits: list[int], judged: int = 1000) -> dict[str, shares.Cells]:
+    """Return one kind of case over quarters from 8100 on; overloads stay at 60."""
+    kinds = {"flagged": hits, "overload": [60] * len(hits)}
+    return {
+        measure: {"one": {8100 + i: np.array([judged, n], float) for i, n in enumerate(counts)}}
+        for measure, counts in kinds.items()
+    }
+
+
+STEADY = {"flagged": 1.0, "overload": 1.0}
+
+
+def test_a_change_allows_for_every_move_of_the_quarter() -> None:
+    """25 after 12 in 1,000: z = 2.16, p = 0.031 alone, no change among six; 40 after 12 is one."""
+    usual = [20, 20, 20, 20, 12]
+    for hits, is_change in ((25, False), (40, True)):
+        found = shares.moves(_cells([*usual, hits]), 8105, STEADY)
+        last = found[0]
+        assert (len(found), last.against, last.is_change) == (6, "the last quarter", is_change)
+        assert last.low > 0.0
+        assert last.q_value == pytest.approx(
+            min(
+                1.0,
+                *(
+                    6 * p / (i + 1)
+                    for i, p in enumerate(sorted(m.p_value for m in found))
+                    if p >= last.p_value
+                ),
+            ),
+            rel=1e-9,
+        )
+        named = signals(shares.move_trials(8105, found), {})
+        assert [one.against for one in named] == [m.against for m in found if m.is_change]
+    assert last.p_value < 1e-4
+    (words, *_) = [one.sentence for one in named]
+    assert words.startswith(
+        "The firm has 2.80 points more flagged in 2026Q2 than in the quarter before, like for like "
+        "(95 % interval +"
+    )
+
+
+@pytest.mark.parametrize(("hits", "judged"), [([1, 1, 1, 0, 0, 6], 1000), ([20, 12, 40], 1000)])
+def test_few_cases_and_young_firms_have_no_change(hits: list[int], judged: int) -> None:
+    """Room of Mantel and Fleiss 3 cases; two quarters before: told with p, tested for nothing."""
+    found = shares.moves(_cells(hits, judged), 8100 + len(hits) - 1, STEADY)
+    flagged = [one for one in found if one.measure == "flagged"]
+    assert flagged[0].p_value < 0.05
+    assert np.isnan(flagged[0].q_value)
+    assert not any(one.is_change for one in found)
+    tested = list(shares.move_trials(8105, found))
+    assert all(one.measure == "overload" for one in tested)
+
+
+def test_steady_firms_have_few_false_changes() -> None:
+    """2,000 firms of 28 flagged and 110 overloads a quarter: a false change in at most 6 %."""
+    rng = np.random.default_rng(8)
+    false = 0
+    for _ in range(2000):
+        cells = _cells(list(rng.poisson(28, 8)), 1900)
+        for i in range(8):
+            cells["overload"]["one"][8100 + i][1] = rng.poisson(110)
+        false += any(one.is_change for one in shares.moves(cells, 8107, STEADY))
+    assert 0.01 <= false / 2000 <= 0.06
