@@ -89,7 +89,7 @@ def _told(store: Warehouse, found: Trends) -> str:
 
 
 def _told_signals(words: str) -> int:
-    return len(re.findall(r" (?:new|still|since \d{4}Q\d) (?=[A-Z])", words))
+    return len(re.findall(r" (?:new|since \d{4}Q\d, [\w ]+ quarters) (?=[A-Z])", words))
 
 
 def _moved_k(truth: pd.DataFrame, one: Signal) -> float:
