@@ -20,7 +20,11 @@ LEFT, RIGHT, MAIN = (0.0, 0.985), (1.015, 2.0), (0.35, 1.65)
 
 @dataclass(frozen=True)
 class SlotBox:
-    """One device: its slot, how many poles it takes, its words, rise as shown, verdict."""
+    """One device: its slot, how many poles it takes, its words, rise as shown, verdict.
+
+    `termination` is the rise there, where it was what the case was judged by. A reading that
+    contradicts itself is drawn with its mark and word, never with its number.
+    """
 
     position: int
     poles: int
@@ -29,6 +33,14 @@ class SlotBox:
     verdict: str
     words: str
     is_case: bool
+    termination: str = ""
+
+    @property
+    def shown(self) -> str:
+        """What stands at its right edge."""
+        if self.verdict == "recheck":
+            return theme.MARKS["recheck"].word
+        return f"{self.rise} · term. {self.termination}" if self.termination else self.rise
 
     @property
     def row(self) -> float:
@@ -141,7 +153,7 @@ def _texts(drawn: go.Figure, boxes: Sequence[SlotBox]) -> None:
     """Write each device's title from its mark on, and its rise up to the right edge."""
     for side, shown, places in (
         ("middle right", [box.title for box in boxes], [box.span[0] + 0.135 for box in boxes]),
-        ("middle left", [box.rise for box in boxes], [box.span[1] - 0.02 for box in boxes]),
+        ("middle left", [box.shown for box in boxes], [box.span[1] - 0.02 for box in boxes]),
     ):
         texts = [theme.safe_text(text, 24) for text in shown]
         drawn.add_scatter(

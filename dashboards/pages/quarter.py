@@ -18,6 +18,7 @@ from dashboards.pages import (
     quarter_listed,
     quarter_method,
     quarter_next,
+    quarter_pairs,
     quarter_quality,
     quarter_referrals,
     quarter_signals,
@@ -46,6 +47,7 @@ class QuarterPage:
     short_caution: str
     notices: list[str]
     signals: list[quarter_signals.SignalLine]
+    otherwise: quarter_signals.Otherwise
     changes: list[Figure]
     moves: Figure | None
     pairs: Figure | None
@@ -112,10 +114,11 @@ def page(record: QuarterRecord, unit: str, folder: str = "", beside: Links = ())
         short_caution=SHORT_CAUTION,
         notices=[one.sentence for one in (record.trends.notices if record.trends else ())],
         signals=quarter_signals.changes(record),
+        otherwise=quarter_signals.otherwise(record),
         changes=quarter_changes.figures(record),
         moves=quarter_changes.moves(record),
-        pairs=quarter_changes.pairs(record, scale),
-        worse_table=quarter_changes.worse_table(record, scale),
+        pairs=quarter_pairs.pairs(record, scale),
+        worse_table=quarter_pairs.worse_table(record, scale),
         drifts=quarter_drift.parts(record, scale),
         apart=quarter_signals.apart(record),
         standings=quarter_standings.sections(record, scale) if has_readings else [],
