@@ -21,6 +21,9 @@ KEY_PX = 17
 """Height of one name above the figure [px]."""
 FEW = 5
 """Subjects up to which each one has its letter [1]; chosen."""
+NEAR = (0.065, 0.1)
+"""Share of the width and of the height within which two dots with letters touch [1]; tried on a
+phone."""
 DOT_PX = 16
 """Size of a dot with a letter in it [px]."""
 
@@ -53,7 +56,7 @@ def figure(points: Sequence[FunnelPoint], title: str) -> go.Figure:
     named.add_intervals(drawn, spans, is_named, (1.5, 2.5), is_upright=True)
     _add_arrows(drawn, [order[i] for i in cut(order)], top)
     told = [point for point in points if _is_told(point, points)]
-    letters = dict(zip((one.name for one in told), named_by_letter(len(told)), strict=True))
+    letters = _letters(told, top)
     _add_dots(drawn, order, letters)
     drawn.add_hline(y=1, line=theme.GUIDE)
     theme.frame(drawn, height=HEIGHT + KEY_PX * len(told), bottom=48)
@@ -91,6 +94,22 @@ def _is_told(point: FunnelPoint, points: Sequence[FunnelPoint]) -> bool:
     if point.is_named or is_outer or point.high > _top(points):
         return True
     return point.limits is not None and not point.limits[0] <= point.ratio <= point.limits[1]
+
+
+def _letters(told: Sequence[FunnelPoint], top: float) -> dict[str, str]:
+    """Return the letter of each name; dots that lie on one another share theirs."""
+    widest = max([1.0, *(one.expected for one in told)])
+    found: dict[str, str] = {}
+    fresh = iter(named_by_letter(len(told)))
+    for i, one in enumerate(told):
+        near = [
+            other
+            for other in told[:i]
+            if abs(one.expected - other.expected) < NEAR[0] * widest
+            and abs(one.ratio - other.ratio) < NEAR[1] * top
+        ]
+        found[one.name] = found[near[0].name] if near else next(fresh)
+    return found
 
 
 def _add_limits(drawn: go.Figure, points: Sequence[FunnelPoint]) -> None:
@@ -140,7 +159,7 @@ def _add_dots(drawn: go.Figure, points: Sequence[FunnelPoint], letters: dict[str
             x=[point.expected for point in some],
             y=[point.ratio for point in some],
             mode="markers+text" if is_told else "markers",
-            text=[letters.get(point.name, "") for point in some],
+            text=[f"<b>{letters[point.name]}</b>" if is_told else "" for point in some],
             textposition="middle center",
             textfont={"size": 11, "color": "#ffffff"},
             marker=named.marks([point.is_named for point in some], *size),

@@ -84,6 +84,7 @@ def _told(store: Warehouse, found: Trends) -> str:
     """Return the words of a quarter's page without its tables."""
     text = render(page(collect_page(store, found.quarter, found), "degF"))
     bare = re.sub(r"<(script|style|table)\b.*?</\1>", " ", text, flags=re.DOTALL)
+    bare = re.sub(r"</?bdi>", "", bare)
     words = html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ")
     return " ".join(words.split())
 
