@@ -4,18 +4,22 @@
   const printWidth = (place) =>
     PRINT_WIDTH * (place.closest(".slots, .band") ? 0.475 : 0.455);
   const PRINT_HEIGHTS = { ".band": 130, ".slots": 350 }; // px at most, so that two cases stand on a page
-  const PRINT_SHARE = 0.68; // of its height on a screen that any other figure has on paper
+  const PRINT_SHARE = 0.7; // of its height on a screen that any other figure has on paper
+  const FRAME = 62; // px of a figure that its axis and margins need
+  const spec = (place) => document.getElementById(place.dataset.figure).textContent;
   const printHeight = (place, own) => {
     const [, most] = Object.entries(PRINT_HEIGHTS).find(([part]) => place.closest(part)) || [];
-    return Math.round(most ? Math.min(own, most) : own * PRINT_SHARE);
+    if (most) return Math.min(own, most);
+    const hasTwoLines = spec(place).includes("\\u003cbr\\u003e"); // names that need all of their row
+    return hasTwoLines ? own : Math.round(FRAME + PRINT_SHARE * (own - FRAME));
   };
   const config = { displayModeBar: false, responsive: true, doubleClick: false, showTips: false };
   const waiting = new Set(document.querySelectorAll("[data-figure]"));
 
   const draw = (place) => {
     if (!waiting.delete(place)) return;
-    const spec = JSON.parse(document.getElementById(place.dataset.figure).textContent);
-    Plotly.newPlot(place, spec.data, spec.layout, config);
+    const { data, layout } = JSON.parse(spec(place));
+    Plotly.newPlot(place, data, layout, config);
   };
 
   const watch = new IntersectionObserver((entries) => {

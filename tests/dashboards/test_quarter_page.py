@@ -20,7 +20,7 @@ from dashboards.pages.quarter import page
 from dashboards.pages.quarter_referrals import sentence
 from dashboards.quarter import collect, last_quarter
 from dashboards.quarter_records import QuarterRecord, Referral
-from dashboards.render import render, write
+from dashboards.render import foot, names_kept, render, write
 from tests.dashboards.reader import (
     HOSTILE,
     assert_cautions_and_no_promise,
@@ -257,3 +257,23 @@ def test_findings_without_a_licence_stand_apart(record: QuarterRecord) -> None:
         "None of the 25 flagged readings of 2026Q3 was examined by a licensed electrician yet; 2 "
         "by others, who do not count. Of 2026Q2: 6 examined"
     )
+
+
+def test_names_are_kept_whole_and_stay_what_they_are() -> None:
+    page = (
+        '<style>a-b {}</style><p title="cam-north-3">cam-north-3’s, 2026-07-24 (p-1) - x</p>'
+        "<script>x = cam-north-3 < '</style>' - 1</script><script>a-b</script>" + "n-" * 20 + "n"
+    )
+    kept = names_kept(page)
+    assert (
+        '<p title="cam-north-3"><bdi>cam-north-3</bdi>’s, <bdi>2026-07-24</bdi> (<bdi>p-1' in kept
+    )
+    assert kept.replace("<bdi>", "").replace("</bdi>", "") == page
+    assert kept.count("<bdi>") == 3
+
+
+def test_every_sheet_carries_caution_and_number(text: str) -> None:
+    style = re.findall(r"<style>(.*?)</style>", text, flags=re.DOTALL)
+    assert f'@bottom-left {{ content: "{SHORT_CAUTION}"; }}' in style[0]
+    assert 'counter(page) " / " counter(pages)' in style[0]
+    assert 'content: "a \\"b\\" \\\\c";' in foot('a "b" \\c')
