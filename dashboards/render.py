@@ -104,11 +104,14 @@ _BETWEEN_TAGS = re.compile(rf"({_NO_TEXT}|<[^>]*>)", re.DOTALL)
 
 
 def names_kept(page: str) -> str:
-    """Return a page on which no line ends at the hyphen of a name; its text stays as it was."""
+    """Return a page on which no line ends within a name or between a number and its unit.
+
+    Only what is read is touched, no tag and no script; a name keeps its letters.
+    """
     parts = _BETWEEN_TAGS.split(page)
     for place in range(0, len(parts), 2):
-        if "-" in parts[place]:
-            parts[place] = _NAME.sub(_kept, parts[place])
+        text = kept_together(parts[place])
+        parts[place] = _NAME.sub(_kept, text) if "-" in text else text
     return "".join(parts)
 
 

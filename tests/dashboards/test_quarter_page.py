@@ -270,6 +270,9 @@ def test_names_are_kept_whole_and_stay_what_they_are() -> None:
     )
     assert kept.replace("<bdi>", "").replace("</bdi>", "") == page
     assert kept.count("<bdi>") == 3
+    assert names_kept('<p title="95 %">95 % of 3 K</p>') == (
+        '<p title="95 %">95\u00a0% of 3\u00a0K</p>'
+    )
 
 
 def test_every_sheet_carries_caution_and_number(text: str) -> None:
