@@ -138,3 +138,13 @@ def test_a_signal_says_since_when_it_holds() -> None:
     assert age(one) == "since 2024Q4, eight quarters"
     assert age(replace(one, held_count=7)) == "since 2024Q4, seven of eight quarters"
     assert age(replace(one, is_new=True)) == "new"
+
+
+def test_the_headline_says_since_when_what_stands_apart_does(record: QuarterRecord) -> None:
+    assert record.trends
+    signals = tuple(
+        replace(one, is_new=False, held_since="2024Q4", held_count=8)
+        for one in record.trends.signals
+    )
+    held = replace(record, trends=replace(record.trends, signals=signals))
+    assert "(and one more habit of N1), since 2024Q4, eight quarters" in headline_lines(held)[2]
