@@ -38,9 +38,9 @@ def signals(trials: Iterable[Trial], uses: Iterable[Use], unit: str = "degF") ->
     """Return the signals of all quarters, the surest of each quarter first.
 
     Within each quarter and family the procedure of Benjamini and Hochberg; their q-value is the
-    chance that goes with the signal. A signal is new where its subject had no such signal when it
-    was tested last. `uses` tells who read with which camera: what a camera and its user cannot be
-    told apart in is one signal.
+    chance that goes with the signal. A signal is new where its subject had none that went the same
+    way when it was tested last. `uses` tells who read with which camera: what a camera and its user
+    cannot be told apart in is one signal.
     """
     trials = list(trials)
     groups: dict[tuple[str, str], list[Trial]] = {}
@@ -60,10 +60,10 @@ def signals(trials: Iterable[Trial], uses: Iterable[Use], unit: str = "degF") ->
 def _as_signals(
     found: list[tuple[Trial, float]], tested: Mapping[Key, list[int]], unit: str
 ) -> list[Signal]:
-    named: dict[Key, set[int]] = {}
+    named: dict[tuple[Key, bool], set[int]] = {}
     for one, _ in found:
-        named.setdefault(_key(one), set()).add(quarter_index(one.quarter))
-    runs = {key: _runs(sorted(set(tested[key])), numbers) for key, numbers in named.items()}
+        named.setdefault((_key(one), _is_more(one)), set()).add(quarter_index(one.quarter))
+    runs = {way: _runs(sorted(set(tested[way[0]])), numbers) for way, numbers in named.items()}
     made = [
         Signal(
             subject=one.subject,
@@ -87,7 +87,7 @@ def _as_signals(
             held_count=count,
         )
         for one, chance in found
-        for first, count in [runs[_key(one)][quarter_index(one.quarter)]]
+        for first, count in [runs[_key(one), _is_more(one)][quarter_index(one.quarter)]]
     ]
     return sorted(made, key=lambda s: (s.quarter, s.chance, s.subject, s.level_name, s.measure))
 
@@ -105,6 +105,11 @@ def _runs(tested: list[int], named: set[int]) -> dict[int, tuple[int, int]]:
             found[number] = held[0], held[1] + 1
         before = number
     return found
+
+
+def _is_more(trial: Trial) -> bool:
+    """Tell which way a signal goes: one that turns round is a new one."""
+    return trial.size > (1.0 if trial.unit == "ratio" else 0.0)
 
 
 def _key(trial: Trial) -> Key:

@@ -166,6 +166,16 @@ def test_a_run_ends_where_it_was_tested_in_vain(quiet: tuple[int, ...], words: s
     )
 
 
+def test_what_turns_round_is_new() -> None:
+    down = _trial(quarter="2026Q4", size=-3.0, low=-4.0, high=-2.0)
+    assert [age(one) for one in signals([_trial(), down], [])] == ["new", "new"]
+    ratio = _trial(subject="firm", measure="overload", unit="ratio", detail="9 5.0 0", size=1.8)
+    fallen = _trial(**vars(ratio) | {"quarter": "2026Q4", "size": 0.5})
+    assert [age(one) for one in signals([ratio, fallen], [])] == ["new", "new"]
+    again = _trial(**vars(ratio) | {"quarter": "2026Q4", "size": 1.5})
+    assert age(signals([ratio, again], [])[-1]) == "since 2026Q3, two quarters"
+
+
 def test_quarters_without_a_test_are_counted_against() -> None:
     """A winter without readings ends no run; more than a year does."""
     gap = [_trial(quarter=quarter_name(n)) for n in (8100, 8101, 8104, 8106)]
