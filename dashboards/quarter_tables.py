@@ -43,7 +43,7 @@ def _worse(record: QuarterRecord) -> Rows:
 
 
 TABLES = (
-    TableFile("signals", "Signals of the quarter and of those before, sizes in K or 1",
+    TableFile("signals", "Signals of this quarter and of those before; each row names its unit",
               trends.Signal, _of_trends("signals")),
     TableFile("quarters", "Counts and shares of each quarter", own.QuarterCount,
               lambda record: record.counts),
@@ -52,7 +52,7 @@ TABLES = (
     TableFile("moves", "Changes, like for like", trends.Move, _of_trends("moves")),
     TableFile("repeats", "Devices read again, changes in K", trends.Pairs, _of_trends("pairs")),
     TableFile("worse", "Devices that grew hotter for their current, in K", trends.Worse, _worse),
-    TableFile("courses", "Cameras, inspectors, offices in K and makes in 1, by quarter",
+    TableFile("courses", "By quarter: cameras, inspectors, offices in K; makes, 0.1 is 10 % hotter",
               trends.Point, _of_trends("points")),
     TableFile("beside", "Counts of a year beside what others would have found",
               trends.Standing, _of_trends("standings")),

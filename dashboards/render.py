@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
 from collections.abc import Mapping, Sequence
 from functools import cache
 from importlib.resources import files
@@ -42,8 +43,9 @@ def render(
 ) -> str:
     """Return the page as HTML by the template of its kind; the same page gives the same bytes."""
     scripts = [_plotly(), _asset("page.js")]
-    style = "\n".join([variables(), *(_asset(name) for name in STYLES[kind])])
-    return (
+    parts = [variables(), *(_asset(name) for name in STYLES[kind]), foot(page.short_caution)]
+    style = "\n".join(parts)
+    return names_kept(
         environment("assets")
         .get_template(f"{kind}.html")
         .render(
@@ -91,6 +93,40 @@ def write(text: str, path: Path) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     with put_in_place(path) as draft:
         draft.write_text(text, encoding="utf-8", newline="\n")
+
+
+_NAME = re.compile(r"(?<![\w-])\w+(?:-\w+)+(?![\w-])")
+"""A name with hyphens in it, such as that of a camera or a day."""
+LONGEST_NAME = 24
+"""Letters of a name up to which it stays on one line [1]; chosen: what fits a column on a phone."""
+_NO_TEXT = "|".join(rf"<{tag}\b.*?</{tag}>" for tag in ("script", "style", "title"))
+_BETWEEN_TAGS = re.compile(rf"({_NO_TEXT}|<[^>]*>)", re.DOTALL)
+
+
+def names_kept(page: str) -> str:
+    """Return a page on which no line ends within a name or between a number and its unit.
+
+    Only what is read is touched, no tag and no script; a name keeps its letters.
+    """
+    parts = _BETWEEN_TAGS.split(page)
+    for place in range(0, len(parts), 2):
+        text = kept_together(parts[place])
+        parts[place] = _NAME.sub(_kept, text) if "-" in text else text
+    return "".join(parts)
+
+
+def _kept(found: re.Match[str]) -> str:
+    return f"<bdi>{found[0]}</bdi>" if len(found[0]) <= LONGEST_NAME else found[0]
+
+
+def foot(caution: str) -> str:
+    """Return the style that puts the short caution and the page's number under every sheet."""
+    words = caution.replace("\\", "\\\\").replace('"', '\\"')
+    return (
+        f'@media print {{ @page {{ @bottom-left {{ content: "{words}"; }} '
+        f'@bottom-right {{ content: "Loadrise {__version__}\\A " counter(page) " / " '
+        "counter(pages); } } }"
+    )
 
 
 @cache

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -43,6 +43,7 @@ def standings(
     grouped: dict[tuple[int, str, str], list[tuple[str, Found]]] = {}
     for quarter, subject, measure, level, *found in rows:
         grouped.setdefault((quarter, subject, measure), []).append((level, Found(*found)))
+    first = {number: _first_of_year(number, grouped) for number, _, _ in grouped}
     for (quarter, subject, measure), group in sorted(grouped.items()):
         for level, one in group:
             others = [other for name, other in group if name != level]
@@ -53,8 +54,13 @@ def standings(
             is_tested = level != "not noted" and one.expected >= LEAST_EXPECTED
             yield (
                 _standing(who, one, more, between),
-                _beside(who, one, more, between) if is_tested else None,
+                _beside(who, one, more, between, first[quarter]) if is_tested else None,
             )
+
+
+def _first_of_year(number: int, grouped: Iterable[tuple[int, str, str]]) -> int:
+    """Return the first quarter with judged readings in the year up to a quarter."""
+    return min(one for one, _, _ in grouped if number - SPAN < one <= number)
 
 
 def shown(rows: list[Standing]) -> tuple[Standing, ...]:
@@ -113,7 +119,9 @@ def _standing(
     )  # fmt: skip
 
 
-def _beside(who: tuple[str, str, int, str], one: Found, clumping: float, between: float) -> Trial:
+def _beside(
+    who: tuple[str, str, int, str], one: Found, clumping: float, between: float, since: int
+) -> Trial:
     chance = 2 * min(tails(one, clumping, between))
     return ratio_trial(
         who,
@@ -121,7 +129,7 @@ def _beside(who: tuple[str, str, int, str], one: Found, clumping: float, between
         clumping,
         against="the others",
         chance=min(1.0, chance),
-        since=who[2] - SPAN + 1,
+        since=since,
         family="shares",
     )
 

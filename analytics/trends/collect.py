@@ -5,13 +5,12 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from analytics.errors import NotEnoughDataError, UsageError
 from analytics.notices import Notice
-from analytics.trends import beside, protocol, shares, subjects
+from analytics.trends import beside, protocol, shares, sources, subjects
 from analytics.trends.pairs import pairs
 from analytics.trends.records import (
     Move,
@@ -22,19 +21,18 @@ from analytics.trends.records import (
     Standing,
     Trends,
     Trial,
+    Use,
     quarter_index,
     quarter_name,
 )
-from analytics.trends.signals import signals, with_users
+from analytics.trends.signals import signals
+from analytics.trends.users import uses
 from analytics.warehouse import Warehouse
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 UNREAD_CHANCE = 0.01
 """Chance below which an inspector's air temperatures count as not read [1]; chosen."""
-FEW_QUARTERS = 3
-"""Quarters below which a notice says that little can be told of trends [1]; chosen."""
+FEW_QUARTERS = shares.LEAST_PAST + 1
+"""Quarters below which a notice says that no change of a share can be told [1]."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +49,8 @@ class Study:
     referrals: list[Referral]
     trials: list[Trial]
     signals: list[Signal]
+    uses: list[Use]
+    level_counts: sources.Counts
     is_current: bool
 
     @property
@@ -79,6 +79,12 @@ class Study:
             signals=tuple(one for one in self.signals if one.quarter <= name),
             tested_count=sum(one.quarter == name for one in self.trials),
             notices=_notices(self.numbers, last, self.is_current),
+            uses=tuple(one for one in self.uses if one.quarter == name),
+            sources=tuple(
+                sources.sources(
+                    self.level_counts, last, [one for one in self.signals if one.quarter == name]
+                )
+            ),
         )
 
 
@@ -125,18 +131,20 @@ def _look(warehouse: Warehouse, unit: str) -> Study:
     habits = list(protocol.protocol_trials(protocols))
     inspections = warehouse.frame("trends.inspection")
     makes = warehouse.frame("trends.make_inspection")
-    series = subjects.all_series(inspections, makes, _unread(habits))
+    unread = _unread(habits)
+    series = subjects.all_series(inspections, makes, unread)
     drift = [one for each in series for one in subjects.trials(each)]
     stood = list(beside.standings(warehouse.rows("trends.beside", span=beside.SPAN), clumping))
     since = warehouse.rows("trends.since", longest=shares.LONGEST, past=shares.PAST)
     moved = _moved(cells, clumping)
     trials = [
         *(one for number, found in moved.items() for one in shares.move_trials(number, found)),
-        *with_users(drift, _users(inspections)),
+        *drift,
         *shares.since_trials(since, clumping),
         *(one for _, one in stood if one is not None),
         *habits,
     ]
+    used = list(uses(subjects.with_air(inspections, unread)))
     versions = warehouse.rows("marts.trend_version")
     return Study(
         cells=cells,
@@ -148,7 +156,9 @@ def _look(warehouse: Warehouse, unit: str) -> Study:
         pairs=list(pairs(warehouse.frame("trends.pair"))),
         referrals=_referrals(warehouse),
         trials=trials,
-        signals=signals(trials, _used(inspections), unit),
+        signals=signals(trials, used, unit),
+        uses=used,
+        level_counts=sources.counts(warehouse.rows("trends.level_count")),
         is_current=not versions or bool(versions[0][0]),
     )
 
@@ -178,31 +188,6 @@ def _firm_cells(warehouse: Warehouse) -> dict[str, shares.Cells]:
     return cells
 
 
-def _used(inspections: pd.DataFrame) -> dict[tuple[str, str, str], float]:
-    """Return the share of an inspector's inspections with each camera, by quarter [1]."""
-    own = ["inspector", "quarter_index"]
-    count = (
-        inspections.groupby(["inspector", "camera", "quarter_index"]).size().reset_index(name="n")
-    )
-    share = count["n"] / count.groupby(own)["n"].transform("sum")
-    names = zip(count["inspector"], count["camera"], count["quarter_index"], share, strict=True)
-    return {(str(i), str(c), quarter_name(int(q))): float(s) for i, c, q, s in names}
-
-
-def _users(inspections: pd.DataFrame) -> dict[tuple[str, str], str]:
-    """Return who mostly used a camera in a quarter: the thermometer goes with the person."""
-    grouped = inspections.groupby(["camera", "quarter_index"])["inspector"]
-    found = {}
-    for (camera, number), names in grouped:
-        most = names.value_counts(sort=False).sort_index()
-        who, count = str(most.idxmax()), int(most.max())
-        found[str(camera), quarter_name(int(number))] = (
-            f"{who} used it in {count} of {len(names)} inspections, so the thermometer for the "
-            "air is to be checked too"
-        )
-    return found
-
-
 def _protocols(warehouse: Warehouse) -> list[Protocol]:
     rows = warehouse.rows(
         "marts.trend_protocol",
@@ -221,14 +206,7 @@ def _notices(numbers: list[int], last: int, is_current: bool) -> tuple[Notice, .
     held = [number for number in numbers if number <= last]
     notices = []
     if len(held) < FEW_QUARTERS:
-        notices.append(
-            Notice(
-                "few_quarters",
-                f"Only {len(held)} quarter{'s' if len(held) != 1 else ''} up to "
-                f"{quarter_name(last)}: a change needs three or more to show.",
-                {"quarter_count": len(held)},
-            )
-        )
+        notices.append(_few(held, last))
     if last not in numbers:
         notices.append(
             Notice("no_readings", f"No reading of {quarter_name(last)} could be judged.", {})
@@ -242,3 +220,15 @@ def _notices(numbers: list[int], last: int, is_current: bool) -> tuple[Notice, .
             )
         )
     return tuple(notices)
+
+
+def _few(held: list[int], last: int) -> Notice:
+    """Say what cannot be told yet for want of quarters."""
+    if len(held) < 2:
+        told = f"{quarter_name(last)} is the first quarter: there is none to compare it with yet."
+    else:
+        told = (
+            f"Only {len(held)} quarters up to {quarter_name(last)}: a lasting change of a share is "
+            f"told from {FEW_QUARTERS} on."
+        )
+    return Notice("few_quarters", told, {"quarter_count": len(held)})

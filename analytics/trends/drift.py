@@ -6,6 +6,7 @@ winter or a new baseline, is taken off by the others' change.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -56,13 +57,16 @@ class Followed:
     `change` and `level` with their standard errors in the unit of the means; `z`, `average`,
     `high`, `low` in standard errors; `chance` is two-sided for the change, `started` the quarter
     from which it is counted; `wander` is the spread of steady subjects from quarter to quarter,
-    shape (quarters,).
+    shape (quarters,). `level_count` inspections stand behind the level, the first of them in the
+    quarter at place `level_from`.
     """
 
     change: Array
     change_error: Array
     level: Array
     level_error: Array
+    level_count: NDArray[np.int64]
+    level_from: NDArray[np.int64]
     z: Array
     average: Array
     high: Array
@@ -107,11 +111,14 @@ def _spread(values: Array) -> float:
     return float(1.4826 * np.median(np.abs(values - np.median(values))))
 
 
-def follow(means: Means, wander: float, trifle: float = 0.0) -> Followed:
+def follow(
+    means: Means, wander: float, trifle: float = 0.0, numbers: Sequence[int] = ()
+) -> Followed:
     """Return the charts of all subjects, each quarter judged by what was known up to it.
 
     Args: means; wander, the prior spread of a steady subject from quarter to quarter; trifle, the
-    change that matters to nobody, all in their unit. The chance is of a trifle showing as much.
+    change that matters to nobody, all in their unit; numbers of the quarters, which follow each
+    other where none are given. The chance is of a trifle showing as much.
     """
     shape = means.mean.shape
     change, error, z, beyond, chance = np.full((5, *shape), np.nan)
@@ -132,12 +139,16 @@ def follow(means: Means, wander: float, trifle: float = 0.0) -> Followed:
         is_off[:, q] = np.nan_to_num(chance[:, q], nan=1.0) < OFF_CHANCE
         wanders[q] = steady
     charts = [cusum(row, 0.0, SLACK, DECISION) for row in z]
-    level, level_error = _levels(means, wanders)
+    late = _years(np.array(numbers or range(shape[1])))
+    level, level_error = _levels(means, wanders, late)
+    level_count, level_from = _behind(means, late)
     return Followed(
         change=change,
         change_error=error,
         level=level,
         level_error=level_error,
+        level_count=level_count,
+        level_from=level_from,
         z=z,
         average=average,
         high=np.array([chart.high for chart in charts]).reshape(shape),
@@ -240,12 +251,27 @@ def _averages(z: Array, is_off: Bools) -> Array:
     return found
 
 
-def _levels(means: Means, wanders: Array) -> tuple[Array, Array]:
+def _years(numbers: NDArray[np.int64]) -> list[slice]:
+    """Return for each quarter the places of the year up to it; a gap in the calendar counts."""
+    first = np.searchsorted(numbers, numbers - LEVEL_SPAN + 1)
+    return [slice(int(start), q + 1) for q, start in enumerate(first)]
+
+
+def _behind(means: Means, late: list[slice]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return how many inspections of a year have a mean, and the place of their first quarter."""
+    known = np.isfinite(means.mean)
+    counted = np.where(known, means.count, 0)
+    count = np.stack([counted[:, year].sum(axis=1) for year in late], axis=1)
+    first = np.stack([known[:, year].argmax(axis=1) + year.start for year in late], axis=1)
+    return count, first
+
+
+def _levels(means: Means, wanders: Array, years: list[slice]) -> tuple[Array, Array]:
     """Return each subject's mean over a year less the others' median, and its standard error."""
     shape = means.mean.shape
     level, error = np.full((2, *shape), np.nan)
     for q in range(shape[1]):
-        late = slice(max(0, q - LEVEL_SPAN + 1), q + 1)
+        late = years[q]
         weight = np.nan_to_num(1 / (means.variance[:, late] + wanders[q] ** 2))
         whole = weight.sum(axis=1)
         known = np.isfinite(means.mean[:, q]) & (whole > 0)

@@ -6,6 +6,12 @@ from dataclasses import dataclass
 
 from analytics.notices import Notice
 from analytics.statistics.proportions import Z95
+from analytics.trends.behind import OTHERS as OTHERS
+from analytics.trends.behind import PAST as PAST
+from analytics.trends.behind import HabitShare as HabitShare
+from analytics.trends.behind import Protocol as Protocol
+from analytics.trends.behind import Source as Source
+from analytics.trends.behind import Use as Use
 
 
 def quarter_name(index: int) -> str:
@@ -88,7 +94,8 @@ class Point:
     standard error, `level` against the others' middle; [K], or [1] for makes. `z` is the change in
     standard errors of a steady subject, `average` its moving average in its own, `high`, `low` the
     cumulative sums; `limit` is three of those standard errors in the unit of the change, and
-    `level_limit` what a level has to exceed to be named. NaN where it cannot be told.
+    `level_limit` what a level has to exceed to be named. NaN where it cannot be told. `count`
+    inspections are the quarter's, `level_count` those of the year, from `level_since` on.
     """
 
     subject: str
@@ -106,6 +113,8 @@ class Point:
     low: float
     limit: float
     level_limit: float
+    level_count: int = 0
+    level_since: str = ""
 
     @property
     def change_ends(self) -> tuple[float, float]:
@@ -175,39 +184,6 @@ class Worse:
 
 
 @dataclass(frozen=True)
-class Protocol:
-    """How completely an inspector took a quarter's readings; counts out of their totals."""
-
-    inspector: str
-    quarter: str
-    inspection_count: int
-    reading_count: int
-    same_ambient_count: int
-    usual_degc: float
-    minuted_count: int
-    unsettled_count: int
-    emissive_count: int
-    warm_count: int
-    warm_clamped_count: int
-
-
-@dataclass(frozen=True)
-class HabitShare:
-    """How often an inspector kept a habit in a quarter, with Wilson's 95 % ends, all [1].
-
-    `measure` is ambient, clamped, minutes or settled; of the first and last less is better.
-    """
-
-    measure: str
-    inspector: str
-    quarter: str
-    count: int
-    total: int
-    low: float
-    high: float
-
-
-@dataclass(frozen=True)
 class Referral:
     """What licensed electricians found of the flagged readings of a quarter and office.
 
@@ -258,7 +234,9 @@ class Signal:
     """A change or difference that chance hardly brings, in a sentence.
 
     `chance` is the share of false signals among signals this strong in the quarter's family [1];
-    `is_new` tells that the quarter before had no such signal; `brief` says who and how much.
+    `since` is the first quarter of the span that `size` and `count` hold for. `is_new` tells that
+    the test before had no such signal; else it was named first in `held_since`, and since then in
+    `held_count` quarters. `brief` says who and how much.
     """
 
     subject: str
@@ -278,6 +256,8 @@ class Signal:
     is_new: bool
     sentence: str
     brief: str
+    held_since: str = ""
+    held_count: int = 1
 
 
 @dataclass(frozen=True)
@@ -296,3 +276,5 @@ class Trends:
     signals: tuple[Signal, ...]
     tested_count: int
     notices: tuple[Notice, ...]
+    uses: tuple[Use, ...] = ()
+    sources: tuple[Source, ...] = ()

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import textwrap
 
-from analytics.trends.records import Counted, Move, Signal, Trends
+from analytics.trends.records import Counted, Move, Signal, Trends, quarter_index
+from analytics.trends.sentences import in_words
 
 WIDTH = 100
 """Characters a line; chosen to fit a terminal."""
@@ -18,6 +19,7 @@ def lines(trends: Trends, *, is_all: bool = False) -> list[str]:
     for one in now:
         told.append(_share("Flagged", one.flagged))
         told.append(_share("Over the current limit", one.overload))
+    told += _earlier(trends)
     if trends.moves:
         told.append(
             "Like for like, the mix of classes, loads, air temperatures and offices held equal:"
@@ -31,6 +33,27 @@ def lines(trends: Trends, *, is_all: bool = False) -> list[str]:
     return told
 
 
+def _earlier(trends: Trends) -> list[str]:
+    """Name the earlier quarters whose shares lay outside their limits."""
+    told = []
+    for word, measure in (("Flagged", "flagged"), ("Over the current limit", "overload")):
+        out = outside(trends, measure)
+        if out:
+            names = ", ".join(f"{name} ({100 * one.share:.2f} %)" for name, one in out)
+            told.append(f"{word}, earlier quarters outside their chart’s limits: {names}.")
+    return told
+
+
+def outside(trends: Trends, measure: str) -> list[tuple[str, Counted]]:
+    """Return the earlier quarters in which a share, flagged or overload, lay outside its limits."""
+    shares = [
+        (one.quarter, one.flagged if measure == "flagged" else one.overload)
+        for one in trends.quarters
+        if one.quarter < trends.quarter
+    ]
+    return [(name, one) for name, one in shares if one.is_out]
+
+
 def _signal_lines(trends: Trends) -> list[str]:
     here = [s for s in trends.signals if s.quarter == trends.quarter]
     head = f"{trends.tested_count:,} comparisons looked at in {trends.quarter}; "
@@ -42,11 +65,15 @@ def _signal_lines(trends: Trends) -> list[str]:
 
 
 def age(one: Signal) -> str:
-    """Tell in a word whether a signal is new, or since when it holds."""
-    if one.is_new:
+    """Tell whether a signal is new, or since when it was named and in how many quarters.
+
+    Quarters without it, as when too little was read to test it, are counted against those.
+    """
+    if one.is_new or not one.held_since:
         return "new"
-    is_dated = one.against == "its own past" and one.since != one.quarter
-    return f"since {one.since}" if is_dated else "still"
+    span = quarter_index(one.quarter) - quarter_index(one.held_since) + 1
+    of = "" if span == one.held_count else f" of {in_words(span)}"
+    return f"since {one.held_since}, {in_words(one.held_count)}{of} quarters"
 
 
 def _bullet(text: str) -> str:
@@ -54,7 +81,7 @@ def _bullet(text: str) -> str:
 
 
 def _share(word: str, one: Counted) -> str:
-    out = ", outside its chart's limits" if one.is_out else ""
+    out = ", outside its chart’s limits" if one.is_out else ""
     return (
         f"{word}: {one.count:,} of {one.total:,} judged, {100 * one.share:.2f} % "
         f"(95 % interval {100 * one.low:.2f} to {100 * one.high:.2f} %){out}."

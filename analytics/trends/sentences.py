@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from analytics.columns import CLASS_WORDS
-from analytics.trends.records import Trial
+from analytics.trends.records import PAST, Trial, quarter_index
 
 HABIT_WORDS = {
-    "ambient": "noted the same air temperature in {share} inspections, as if it had not been read",
-    "clamped": "clamped {share} warm devices",
-    "minutes": "noted the minutes under load in {share} inspections",
-    "settled": "read sooner than 15 minutes after the loads came on in {share} inspections",
+    "ambient": "noted the same air temperature in {share} inspections of {quarter}, as if it had "
+    "not been read (hear them first: a thermometer that is stuck looks the same)",
+    "clamped": "clamped {share} warm devices in {quarter}",
+    "minutes": "noted the minutes under load in {share} inspections of {quarter}",
+    "settled": "read sooner than 15 minutes after the loads came on in {share} inspections of "
+    "{quarter}",
 }
-
 
 HABIT_BRIEFS = {
     "ambient": "noted the same air temperature in {share} inspections",
@@ -25,11 +26,34 @@ def sureness(chance: float) -> str:
     """Return how sure a signal is, in words, from the share of false ones among such signals [1].
 
     >>> sureness(0.03), sureness(1e-5)
-    ('likely', 'hardly chance')
+    ('likely', 'almost certain')
     """
     if chance < 0.001:
-        return "hardly chance"
+        return "almost certain"
     return "very likely" if chance < 0.01 else "likely"
+
+
+def in_words(number: int) -> str:
+    """Write a count up to nine as a word, as in a sentence.
+
+    >>> in_words(8), in_words(12)
+    ('eight', '12')
+    """
+    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+    return words[number] if number < len(words) else f"{number:,}"
+
+
+def over(since: str, quarter: str) -> str:
+    """Say which quarters count together; a year only where it is one.
+
+    >>> over("2025Q4", "2026Q3"), over("2026Q1", "2026Q3"), over("2026Q3", "2026Q3")
+    ('over the year to 2026Q3', 'over 2026Q1 to 2026Q3 together', 'in 2026Q3')
+    """
+    if since == quarter:
+        return f"in {quarter}"
+    if quarter_index(quarter) - quarter_index(since) == 3:
+        return f"over the year to {quarter}"
+    return f"over {since} to {quarter} together"
 
 
 def odds(chance: float) -> str:
@@ -56,24 +80,25 @@ def sentence(trial: Trial, chance: float, unit: str) -> str:
 
 def brief(trial: Trial, unit: str) -> str:
     """Return a signal in few words, for a headline: who, how much, and its 95 % interval."""
-    size, low, high = _ordered(trial)
     who = _who(trial)[0].lower() + _who(trial)[1:]
     if trial.measure == "deviation":
         factor, sign = (1.8, "°F") if unit == "degF" else (1.0, "K")
-        size, low, high = (factor * abs(x) for x in (size, low, high))
+        size, low, high = (_number(x, 1) for x in _outward(trial, factor))
         warm = "warmer" if trial.size > 0 else "cooler"
-        than = "than it used to" if trial.against == "its own past" else "than the others"
-        return f"{who} reads {size:.1f} {sign} {warm} {than} ({low:.1f} to {high:.1f})"
+        than = "than it used to" if trial.against == PAST else "than the others"
+        return f"{who} reads {size} {sign} {warm} {than} ({low} to {high})"
     if trial.measure == "heat":
         hot = "hotter" if trial.size > 0 else "cooler"
-        size, low, high = (100 * abs(x) for x in (size, low, high))
-        return f"{who} runs {size:.0f} % {hot} for its current ({low:.0f} to {high:.0f} %)"
+        size, low, high = (_number(x, 0) for x in _outward(trial, 100.0))
+        return f"{who} runs {size} % {hot} for its current ({low} to {high} %)"
     if trial.unit == "points":
         return _moved_brief(trial)
     if trial.measure in ("flagged", "overload"):
         what = "flagged" if trial.measure == "flagged" else "over the current limit"
-        span = f"{trial.size:.2f} times as many {what} as expected"
-        return f"{who} has {span} {_over(trial)} ({trial.low:.2f} to {trial.high:.2f})"
+        like = "its past would bring" if trial.against == PAST else "the others on like cases"
+        when = over(trial.since, trial.quarter)
+        span = f"{trial.size:.2f} times as many {what} as {like}"
+        return f"{who} has {span} {when} ({trial.low:.2f} to {trial.high:.2f})"
     own = trial.detail.split(", others ")[0]
     return f"{who} {HABIT_BRIEFS[trial.measure].format(share=own)}"
 
@@ -106,15 +131,6 @@ def _against(trial: Trial) -> str:
     return f"{trial.against}" if is_slope else f"in {trial.quarter} than {then}"
 
 
-def _over(trial: Trial) -> str:
-    """Say which quarters a ratio holds for, so that it is not read as that of the last alone."""
-    if trial.since == trial.quarter:
-        return f"in {trial.quarter}"
-    if trial.against == "its own past":
-        return f"over {trial.since} to {trial.quarter} together"
-    return f"over the year to {trial.quarter}"
-
-
 def _who(trial: Trial) -> str:
     if trial.subject == "firm":
         return "The firm"
@@ -126,53 +142,69 @@ def _who(trial: Trial) -> str:
 
 def _deviation(trial: Trial, unit: str) -> str:
     factor, sign = (1.8, "°F") if unit == "degF" else (1.0, "K")
-    size, low, high = (factor * abs(x) for x in _ordered(trial))
+    size, low, high = (_number(x, 1) for x in _outward(trial, factor))
     warm = "warmer" if trial.size > 0 else "cooler"
-    span = f"{size:.1f} {sign} {warm} (95 % interval {low:.1f} to {high:.1f})"
-    if trial.against == "its own past":
-        since = f" since {trial.since}" if trial.since != trial.quarter else ""
+    span = f"{size} {sign} {warm} (95 % interval {low} to {high})"
+    if trial.against == PAST:
+        since = f", off since {trial.since}" if trial.since != trial.quarter else ""
         text = f"{_who(trial)} reads {span} in {trial.quarter} than it used to{since}"
     else:
         plural = f"{trial.subject}s"
-        text = (
-            f"{_who(trial)} reads {span} than the other {plural} over the year to {trial.quarter}"
-        )
+        when = over(trial.since, trial.quarter)
+        text = f"{_who(trial)} reads {span} than the other {plural} {when}"
     return f"{text}{'; ' + trial.detail if trial.detail else ''}"
 
 
-def _ordered(trial: Trial) -> tuple[float, float, float]:
-    ends = (trial.low, trial.high) if trial.size > 0 else (trial.high, trial.low)
-    return trial.size, *ends
+def _outward(trial: Trial, factor: float) -> tuple[float, float, float]:
+    """Return the size and its ends as the words have them: those away from nothing are positive."""
+    if trial.size > 0:
+        return factor * trial.size, factor * trial.low, factor * trial.high
+    return -factor * trial.size, -factor * trial.high, -factor * trial.low
+
+
+def _number(value: float, digits: int) -> str:
+    text = f"{value:.{digits}f}"
+    return text.lstrip("-") if not text.strip("-0.") else text.replace("-", "−")
 
 
 def _heat(trial: Trial, unit: str) -> str:
-    size, low, high = (100 * abs(x) for x in _ordered(trial))
+    size, low, high = (_number(x, 0) for x in _outward(trial, 100.0))
     hot = "hotter" if trial.size > 0 else "cooler"
-    span = f"{size:.0f} % {hot} for its current (95 % interval {low:.0f} to {high:.0f} %)"
-    if trial.against == "its own past":
+    span = f"{size} % {hot} for its current (95 % interval {low} to {high} %)"
+    if trial.against == PAST:
         return f"{_who(trial)} runs {span} in {trial.quarter} than it used to"
-    return f"{_who(trial)} runs {span} than the other makes, over the year to {trial.quarter}"
+    when = over(trial.since, trial.quarter)
+    return (
+        f"{_who(trial)} runs {span} than the other makes {when}; a design that runs hotter and a "
+        "fault of the make look the same in a scan"
+    )
 
 
 def _ratio(trial: Trial, unit: str) -> str:
     if trial.unit == "points":
         return _moved(trial, unit)
     what = "flagged readings" if trial.measure == "flagged" else "readings over the current limit"
-    found, expected = trial.detail.split()
+    found, expected, left_out = trial.detail.split()
     span = f"{trial.size:.2f} times as many (95 % interval {trial.low:.2f} to {trial.high:.2f})"
-    when = trial.quarter if trial.since == trial.quarter else f"{trial.since} to {trial.quarter}"
-    past = trial.against == "its own past"
-    rest = "from its past, like for like" if past else "from others on the same cases"
-    return f"{_who(trial)} has {int(found):,} {what} in {when}, {expected} expected {rest}: {span}"
+    is_past = trial.against == PAST
+    when = over(trial.since, trial.quarter)
+    if int(left_out):
+        like = "earlier" if is_past else "of others"
+        when += f" ({int(left_out):,} more, without like readings {like}, are left out)"
+    rest = "from its past, like for like" if is_past else "from the others on like cases"
+    return (
+        f"{_who(trial)} has {int(found):,} {what} {when}, where {expected} were to be expected "
+        f"{rest}: {span}"
+    )
 
 
 def _habit(trial: Trial, unit: str) -> str:
     own, others = trial.detail.split(", others ")
-    text = HABIT_WORDS[trial.measure].format(share=own)
+    text = HABIT_WORDS[trial.measure].format(share=own, quarter=trial.quarter)
     size, low, high = (
         f"{100 * x:+.0f}".replace("-", "−") for x in (trial.size, trial.low, trial.high)
     )
     return (
-        f"{_who(trial)} {text} in {trial.quarter}, colleagues in {others}: {size} points "
+        f"{_who(trial)} {text}, colleagues in {others}: {size} percentage points "
         f"(95 % interval {low} to {high})"
     )

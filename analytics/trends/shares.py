@@ -40,6 +40,8 @@ class Found(NamedTuple):
     expected: float
     spread: float
     """Variance of the expectation [1]."""
+    left_out: int = 0
+    """Hits of kinds of case without like ones to compare with [1]."""
 
 
 LONGEST = 3
@@ -60,7 +62,7 @@ def quarter_shares(cells: dict[str, Cells], clumping: dict[str, float]) -> list[
     """Return each quarter's shares with Wilson intervals and the limits of the p-chart.
 
     Args: cells and clumping [1] by measure. The limits of a quarter come from the quarters before
-    it; the first one has those of all.
+    it; the first one has none.
     """
     numbers = sorted({number for by in cells["flagged"].values() for number in by})
     parts = {m: _counted(_sums(cells[m], numbers), clumping[m]) for m in MEASURES}
@@ -86,11 +88,11 @@ def _counted(table: Array, clumping: float) -> list[Counted]:
     low, high = wilson(hits, total)
     found = []
     for i in range(len(total)):
-        past = slice(0, i) if total[:i].sum() > 0 else slice(0, len(total))
-        share = float(hits[past].sum() / max(total[past].sum(), 1.0))
+        before = float(total[:i].sum())
+        share = float(hits[:i].sum() / max(before, 1.0))
         ends = (float("nan"), float("nan"), False)
-        if total[i] > 0:
-            more = max(clumping, 1.0) * (1 + total[i] / total[past].sum())
+        if total[i] > 0 and before > 0:
+            more = max(clumping, 1.0) * (1 + total[i] / before)
             chart = share_chart(hits[[i]], total[[i]], center=share, dispersion=more)
             ends = (float(chart.low[0]), float(chart.high[0]), bool(chart.is_out[0]))
         found.append(Counted(int(hits[i]), int(total[i]), float(low[i]), float(high[i]), *ends))
@@ -218,7 +220,7 @@ def ratio_trial(
     return Trial(
         subject, level, quarter_name(quarter), measure, against, one.hits / one.expected, low, high,
         "ratio", one.judged, "judged readings", chance, quarter_name(since), family,
-        f"{one.hits} {one.expected:.1f}",
+        f"{one.hits} {one.expected:.1f} {one.left_out}",
     )  # fmt: skip
 
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from analytics.statistics.multiplicity import benjamini_hochberg
-from analytics.trends.records import CHANGE_SHARE, Signal, Trial, quarter_index
+from analytics.trends.records import CHANGE_SHARE, Signal, Trial, Use, quarter_index, quarter_name
 from analytics.trends.sentences import brief, sentence, sureness
+from analytics.trends.users import by_span, joined
+
+Key = tuple[str, str, str, str]
+"""Subject, level, measure, what it is compared with."""
 
 FALSE_SHARE = {
     "firm": 0.04,
@@ -23,9 +26,8 @@ FALSE_SHARE = {
 family then has a false signal in no more than that share of quarters, and all of them together
 fewer than one in 40 subject-quarters. A camera that is off harms every reading, so it may be named
 sooner."""
-ECHO_SHARE = 0.5
-"""Share of an inspector's inspections with a camera that is named from which his own change is that
-camera's [1]; chosen: the greater part."""
+LONGEST_GAP = 4
+"""Quarters without a test after which a signal is new again [1]; chosen: a year."""
 
 
 def family(trial: Trial) -> str:
@@ -33,16 +35,15 @@ def family(trial: Trial) -> str:
     return trial.family if trial.family in FALSE_SHARE else trial.subject
 
 
-def signals(
-    trials: Iterable[Trial], used: Mapping[tuple[str, str, str], float], unit: str = "degF"
-) -> list[Signal]:
+def signals(trials: Iterable[Trial], uses: Iterable[Use], unit: str = "degF") -> list[Signal]:
     """Return the signals of all quarters, the surest of each quarter first.
 
     Within each quarter and family the procedure of Benjamini and Hochberg; their q-value is the
-    chance that goes with the signal. A signal is new where its subject had no such signal the
-    quarter before. `used` is the share of inspections with a camera, by (inspector, camera,
-    quarter) [1]: an inspector does not repeat what his camera says.
+    chance that goes with the signal. A signal is new where its subject had none that went the same
+    way when it was tested last. `uses` tells who read with which camera: what a camera and its user
+    cannot be told apart in is one signal.
     """
+    trials = list(trials)
     groups: dict[tuple[str, str], list[Trial]] = {}
     for trial in trials:
         groups.setdefault((trial.quarter, family(trial)), []).append(trial)
@@ -51,34 +52,19 @@ def signals(
         shares = benjamini_hochberg([one.chance for one in group])
         pairs = zip(group, shares, strict=True)
         found += [(one, float(q)) for one, q in pairs if q <= FALSE_SHARE[name]]
-    return _as_signals(_without_echoes(found, used), unit)
+    tested: dict[Key, list[int]] = {}
+    for one in trials:
+        tested.setdefault(_key(one), []).append(quarter_index(one.quarter))
+    return _as_signals(joined(found, by_span(uses)), tested, unit)
 
 
-def _without_echoes(
-    found: list[tuple[Trial, float]], used: Mapping[tuple[str, str, str], float]
-) -> list[tuple[Trial, float]]:
-    cameras = {
-        (one.quarter, one.level_name, one.size > 0)
-        for one, _ in found
-        if one.subject == "camera" and one.measure == "deviation"
-    }
-    echoes = {
-        (quarter, inspector, is_warm)
-        for (inspector, camera, quarter), share in used.items()
-        for is_warm in (False, True)
-        if share >= ECHO_SHARE and (quarter, camera, is_warm) in cameras
-    }
-    return [
-        (one, chance)
-        for one, chance in found
-        if one.subject != "inspector"
-        or one.measure != "deviation"
-        or (one.quarter, one.level_name, one.size > 0) not in echoes
-    ]
-
-
-def _as_signals(found: list[tuple[Trial, float]], unit: str) -> list[Signal]:
-    seen = {(_key(one), quarter_index(one.quarter)) for one, _ in found}
+def _as_signals(
+    found: list[tuple[Trial, float]], tested: Mapping[Key, list[int]], unit: str
+) -> list[Signal]:
+    named: dict[tuple[Key, bool], set[int]] = {}
+    for one, _ in found:
+        named.setdefault((_key(one), _is_more(one)), set()).add(quarter_index(one.quarter))
+    runs = {way: _runs(sorted(set(tested[way[0]])), numbers) for way, numbers in named.items()}
     made = [
         Signal(
             subject=one.subject,
@@ -95,24 +81,37 @@ def _as_signals(found: list[tuple[Trial, float]], unit: str) -> list[Signal]:
             chance=chance,
             sureness=sureness(chance),
             since=one.since,
-            is_new=(_key(one), quarter_index(one.quarter) - 1) not in seen,
+            is_new=count == 1,
             sentence=sentence(one, chance, unit),
             brief=brief(one, unit),
+            held_since=quarter_name(first),
+            held_count=count,
         )
         for one, chance in found
+        for first, count in [runs[_key(one), _is_more(one)][quarter_index(one.quarter)]]
     ]
     return sorted(made, key=lambda s: (s.quarter, s.chance, s.subject, s.level_name, s.measure))
 
 
-def _key(trial: Trial) -> tuple[str, str, str, str]:
+def _runs(tested: list[int], named: set[int]) -> dict[int, tuple[int, int]]:
+    """Return for each quarter with the signal its first one in a row, and how many they are.
+
+    A quarter in which it could not be tested ends nothing, a year of them does.
+    """
+    found: dict[int, tuple[int, int]] = {}
+    before = -LONGEST_GAP
+    for number in tested:
+        if number in named:
+            held = found.get(before, (number, 0)) if number - before <= LONGEST_GAP else (number, 0)
+            found[number] = held[0], held[1] + 1
+        before = number
+    return found
+
+
+def _is_more(trial: Trial) -> bool:
+    """Tell which way a signal goes: one that turns round is a new one."""
+    return trial.size > (1.0 if trial.unit == "ratio" else 0.0)
+
+
+def _key(trial: Trial) -> Key:
     return trial.subject, trial.level_name, trial.measure, trial.against
-
-
-def with_users(trials: Iterable[Trial], shares: dict[tuple[str, str], str]) -> list[Trial]:
-    """Return the trials, those of cameras with who used them: (camera, quarter) -> words."""
-    return [
-        replace(one, detail=shares.get((one.level_name, one.quarter), ""))
-        if one.subject == "camera" and one.measure == "deviation"
-        else one
-        for one in trials
-    ]

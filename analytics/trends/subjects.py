@@ -142,7 +142,13 @@ def series(
     at = np.searchsorted(np.array(quarters), quarter).astype(np.int64)
     means = quarter_means(values, number.astype(np.int64), at, (len(levels), len(quarters)))
     named = tuple(str(one) for one in levels)
-    return Series(kind, named, quarters, means, follow(means, kind.wander, kind.trifle))
+    return Series(kind, named, quarters, means, follow(means, kind.wander, kind.trifle, quarters))
+
+
+def with_air(inspections: pd.DataFrame, unread: set[tuple[str, int]]) -> pd.DataFrame:
+    """Leave the inspectors and quarters out in which the air was hardly read."""
+    keys = zip(inspections["inspector"], inspections["quarter_index"], strict=True)
+    return inspections[np.array([key not in unread for key in keys], dtype=bool)]
 
 
 def all_series(
@@ -157,8 +163,7 @@ def all_series(
     camera that is off is named as a camera, and its inspections are left out of the other kinds.
     Quarters that hold no inspection, a gap or a date misread by years, are passed over.
     """
-    keys = list(zip(inspections["inspector"], inspections["quarter_index"], strict=True))
-    rows = inspections[np.array([key not in unread for key in keys], dtype=bool)]
+    rows = with_air(inspections, unread)
     if not len(rows):
         return []
     value = offsets(rows)
@@ -200,6 +205,8 @@ def points(one: Series) -> Iterator[Point]:
                     low=float(f.low[i, q]),
                     limit=float(CHART_LIMIT * np.hypot(f.change_error[i, q], f.wander[q])),
                     level_limit=one.kind.limit,
+                    level_count=int(f.level_count[i, q]),
+                    level_since=quarter_name(one.quarters[f.level_from[i, q]]),
                 )
 
 
@@ -235,8 +242,9 @@ def _level(one: Series, i: int, q: int) -> Trial:
 def _trial(
     one: Series, i: int, q: int, measure: str, against: str, size: tuple[float, float], p: float
 ) -> Trial:
+    is_past, f = against == "its own past", one.followed
+    start = one.quarters[int((f.started if is_past else f.level_from)[i, q])]
     number = one.quarters[q]
-    start = one.quarters[int(one.followed.started[i, q])] if against == "its own past" else number
     return Trial(
         subject=one.kind.name,
         level_name=one.levels[i],
@@ -247,7 +255,7 @@ def _trial(
         low=size[0] - Z95 * size[1],
         high=size[0] + Z95 * size[1],
         unit=one.kind.unit,
-        count=int(one.means.count[i, q]),
+        count=int((one.means.count if is_past else f.level_count)[i, q]),
         counted="inspections",
         chance=p,
         since=quarter_name(start),

@@ -24,13 +24,19 @@ class BandShape:
 
 @dataclass(frozen=True)
 class ReadingPoint:
-    """The reading: load [% of rating], rise in the shown unit, its usual rise, words, verdict."""
+    """The reading: load [% of rating], rise in the shown unit, its usual rise, words, verdict.
+
+    `termination` is the rise there, where it was read; `is_by_termination` tells that the case was
+    judged by it, and puts the full mark on it and an open one on the face.
+    """
 
     load_percent: float
     rise: float
     expected: float
     words: str
     verdict: str
+    termination: float | None = None
+    is_by_termination: bool = False
 
 
 def figure(band: BandShape, reading: ReadingPoint, symbol: str) -> go.Figure:
@@ -80,15 +86,45 @@ def _add_reading(drawn: go.Figure, reading: ReadingPoint) -> None:
         line={"color": mark.colour, "width": 1, "dash": "dot"},
         hoverinfo="skip",
     )
+    _add_mark(drawn, reading, reading.rise, is_full=not reading.is_by_termination)
+    if reading.termination is not None:
+        _add_mark(drawn, reading, reading.termination, is_full=reading.is_by_termination)
+        _name_channels(drawn, reading, reading.termination)
+
+
+def _add_mark(drawn: go.Figure, reading: ReadingPoint, rise: float, *, is_full: bool) -> None:
+    mark = theme.MARKS[reading.verdict]
     drawn.add_scatter(
         x=[reading.load_percent],
-        y=[reading.rise],
+        y=[rise],
         mode="markers",
-        marker={"color": mark.colour, "symbol": mark.symbol, "size": 14},
+        marker={
+            "color": mark.colour,
+            "symbol": mark.symbol if is_full else f"{mark.symbol}-open",
+            "size": 14,
+            "line": {"width": 0 if is_full else 2},
+        },
         hovertext=[theme.safe_text(reading.words, 200)],
         hoverinfo="text",
         cliponaxis=False,
     )
+
+
+def _name_channels(drawn: go.Figure, reading: ReadingPoint, termination: float) -> None:
+    """Write which of the two marks is which, on the side with room, apart where they are near."""
+    side = -1 if reading.load_percent > 50 else 1
+    up = 1 if termination >= reading.rise else -1
+    for word, rise, lift in (("termination", termination, up), ("face", reading.rise, -up)):
+        drawn.add_annotation(
+            x=reading.load_percent,
+            y=rise,
+            xshift=12 * side,
+            yshift=5 * lift,
+            xanchor="left" if side > 0 else "right",
+            text=word,
+            showarrow=False,
+            font={"size": 11},
+        )
 
 
 def _add_limits(drawn: go.Figure) -> None:

@@ -75,7 +75,11 @@ def _lay_axes(drawn: go.Figure, points: Sequence[CoursePoint], symbol: str) -> N
     most = 1.1 * max([AVERAGE_LIMIT, *(abs(point.average or 0.0) for point in points)])
     drawn.update_layout(
         xaxis={"anchor": "y2"},
-        yaxis={"domain": [0.42, 1.0], "nticks": 6, "title": {"text": symbol, "standoff": 2}},
+        yaxis={
+            "domain": [0.42, 1.0],
+            "nticks": 6,
+            "title": {"text": f"change, {symbol}", "standoff": 2},
+        },
         yaxis2={
             **drawn.layout.yaxis.to_plotly_json(),
             "domain": [0.0, 0.32],

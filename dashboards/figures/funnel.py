@@ -1,4 +1,8 @@
-"""Found over expected beside how much was expected: limits that narrow as more is known."""
+"""Found over expected beside how much was expected: limits that narrow as more is known.
+
+Whoever is named, and whatever is cut or lies outermost, carries a letter in its dot; the letters
+are told above the figure, so that no name lies on a dot, a line or another name, however narrow.
+"""
 
 from __future__ import annotations
 
@@ -9,9 +13,19 @@ import plotly.graph_objects as go
 
 from dashboards import theme
 from dashboards.figures import named
+from dashboards.figures.rows import NAME_LETTERS, named_by_letter
 from dashboards.figures.trend import LIMITS_FILL
 
 HEIGHT = 300
+KEY_PX = 17
+"""Height of one name above the figure [px]."""
+FEW = 5
+"""Subjects up to which each one has its letter [1]; chosen."""
+NEAR = (0.065, 0.1)
+"""Share of the width and of the height within which two dots with letters touch [1]; tried on a
+phone."""
+DOT_PX = 16
+"""Size of a dot with a letter in it [px]."""
 
 
 @dataclass(frozen=True)
@@ -31,42 +45,71 @@ class FunnelPoint:
     words: str
 
 
-def figure(points: Sequence[FunnelPoint]) -> go.Figure:
-    """Draw the funnel, its subjects with their intervals, and the names of those that are named."""
+def figure(points: Sequence[FunnelPoint], title: str) -> go.Figure:
+    """Draw the funnel, its subjects with their intervals, and letters with names above them."""
     drawn = go.Figure()
     order = sorted(points, key=lambda point: point.expected)
+    top = _top(order)
     _add_limits(drawn, [point for point in order if point.limits is not None])
-    spans = [(one.expected, one.low, one.high) for one in order]
+    spans = [(one.expected, one.low, min(one.high, top)) for one in order]
     is_named = [one.is_named for one in order]
     named.add_intervals(drawn, spans, is_named, (1.5, 2.5), is_upright=True)
-    _add_dots(drawn, order)
+    _add_arrows(drawn, [order[i] for i in cut(order)], top)
+    told = [point for point in points if _is_told(point, points)]
+    letters = _letters(told, top)
+    _add_dots(drawn, order, letters)
     drawn.add_hline(y=1, line=theme.GUIDE)
-    theme.frame(drawn, height=HEIGHT, bottom=48)
-    widest = max([2.0, *(one.ratio for one in order), *(_top(one) for one in order)])
+    theme.frame(drawn, height=HEIGHT + KEY_PX * len(told), bottom=48)
+    _add_key(drawn, letters)
     drawn.update_xaxes(
-        title={"text": "cases expected", "standoff": 6},
+        title={"text": title, "standoff": 6},
         range=[0, 1.08 * max([1.0, *(one.expected for one in order)])],
         nticks=6,
         showgrid=False,
     )
     drawn.update_yaxes(
-        title={"text": "times as many as expected", "standoff": 4},
-        range=[-0.02 * widest, 1.05 * widest],
+        title={"text": "times the expected", "standoff": 4},
+        range=[-0.02 * top, 1.04 * top],
         nticks=6,
     )
     return drawn
 
 
-def _top(point: FunnelPoint) -> float:
-    return point.limits[1] if point.limits else 0.0
+def _top(points: Sequence[FunnelPoint]) -> float:
+    """Return where the axis ends: above every dot and every limit, not above every interval."""
+    limits = [point.limits[1] for point in points if point.limits]
+    return 1.02 * max([2.0, *(one.ratio for one in points), *limits])
 
 
-def _is_outer(point: FunnelPoint, points: Sequence[FunnelPoint]) -> bool:
-    """Whether it lies beyond its limits, or is the highest or lowest of all."""
+def cut(points: Sequence[FunnelPoint]) -> list[int]:
+    """Return the places of those whose interval runs beyond the axis."""
+    top = _top(points)
+    return [i for i, one in enumerate(points) if one.high > top]
+
+
+def _is_told(point: FunnelPoint, points: Sequence[FunnelPoint]) -> bool:
+    """Tell whether it is named, cut, beyond its limits, or the highest or lowest of all."""
     ratios = [one.ratio for one in points]
-    if point.ratio in (min(ratios), max(ratios)):
+    is_outer = point.ratio in (min(ratios), max(ratios)) or len(points) <= FEW
+    if point.is_named or is_outer or point.high > _top(points):
         return True
     return point.limits is not None and not point.limits[0] <= point.ratio <= point.limits[1]
+
+
+def _letters(told: Sequence[FunnelPoint], top: float) -> dict[str, str]:
+    """Return the letter of each name; dots that lie on one another share theirs."""
+    widest = max([1.0, *(one.expected for one in told)])
+    found: dict[str, str] = {}
+    fresh = iter(named_by_letter(len(told)))
+    for i, one in enumerate(told):
+        near = [
+            other
+            for other in told[:i]
+            if abs(one.expected - other.expected) < NEAR[0] * widest
+            and abs(one.ratio - other.ratio) < NEAR[1] * top
+        ]
+        found[one.name] = found[near[0].name] if near else next(fresh)
+    return found
 
 
 def _add_limits(drawn: go.Figure, points: Sequence[FunnelPoint]) -> None:
@@ -91,19 +134,54 @@ def _add_limits(drawn: go.Figure, points: Sequence[FunnelPoint]) -> None:
     )
 
 
-def _add_dots(drawn: go.Figure, points: Sequence[FunnelPoint]) -> None:
-    widest = max(point.expected for point in points)
-    told = {point.name for point in points if point.is_named or _is_outer(point, points)}
+def _add_arrows(drawn: go.Figure, points: Sequence[FunnelPoint], top: float) -> None:
+    """Point upwards where an interval runs on beyond the axis."""
     drawn.add_scatter(
         x=[point.expected for point in points],
-        y=[point.ratio for point in points],
-        mode="markers+text",
-        text=[theme.safe_text(point.name, 22) if point.name in told else "" for point in points],
-        textposition=[
-            "middle left" if 2 * point.expected > widest else "middle right" for point in points
-        ],
-        marker=named.marks([point.is_named for point in points]),
-        hovertext=[theme.safe_text(point.words, 200) for point in points],
-        hoverinfo="text",
+        y=[top for _ in points],
+        mode="markers",
+        marker={
+            "symbol": "triangle-up",
+            "size": 9,
+            "color": [named.colour(point.is_named) for point in points],
+        },
+        hoverinfo="skip",
         cliponaxis=False,
     )
+
+
+def _add_dots(drawn: go.Figure, points: Sequence[FunnelPoint], letters: dict[str, str]) -> None:
+    """Draw the dots without a letter first, so that no dot lies on a letter."""
+    for is_told in (False, True):
+        some = [point for point in points if (point.name in letters) == is_told]
+        size = (DOT_PX, DOT_PX + 4) if is_told else (9, 13)
+        drawn.add_scatter(
+            x=[point.expected for point in some],
+            y=[point.ratio for point in some],
+            mode="markers+text" if is_told else "markers",
+            text=[f"<b>{letters[point.name]}</b>" if is_told else "" for point in some],
+            textposition="middle center",
+            textfont={"size": 11, "color": "#ffffff"},
+            marker=named.marks([point.is_named for point in some], *size),
+            hovertext=[theme.safe_text(point.words, 200) for point in some],
+            hoverinfo="text",
+            cliponaxis=False,
+        )
+
+
+def _add_key(drawn: go.Figure, letters: dict[str, str]) -> None:
+    """Write the names above the figure, each after its letter, one a line."""
+    drawn.update_layout(margin={"t": 12 + KEY_PX * len(letters)})
+    for line, (name, letter) in enumerate(letters.items()):
+        drawn.add_annotation(
+            x=0,
+            xref="paper",
+            xanchor="left",
+            y=1,
+            yref="paper",
+            yanchor="bottom",
+            yshift=6 + KEY_PX * (len(letters) - 1 - line),
+            text=f"<b>{letter}</b>  {theme.safe_text(name, NAME_LETTERS)}",
+            showarrow=False,
+            align="left",
+        )

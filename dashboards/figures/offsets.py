@@ -9,10 +9,9 @@ import plotly.graph_objects as go
 
 from dashboards import theme
 from dashboards.figures import named
-from dashboards.figures.rows import ROW_PX, add_dots, add_spans, name_rows
+from dashboards.figures.rows import add_dots, add_spans, name_rows, row_name, row_px
 from dashboards.figures.trend import LIMITS_FILL
 
-NAME_LETTERS = 26
 PAD = 0.05
 """Room beside the longest interval [1]; chosen."""
 
@@ -45,9 +44,10 @@ def figure(rows: Sequence[OffsetRow], title: str) -> go.Figure:
     words = [row.words for row in rows]
     add_dots(drawn, [row.value for row in rows], words, named.marks(is_named))
     drawn.add_vline(x=0, line=theme.GUIDE)
-    theme.frame(drawn, height=ROW_PX * len(rows) + 62, left=30, bottom=44)
+    labels = [row.label for row in rows]
+    theme.frame(drawn, height=row_px(labels) * len(rows) + 62, left=30, bottom=44)
     drawn.update_xaxes(range=_range(rows), nticks=6, title={"text": title, "standoff": 6})
-    name_rows(drawn, [theme.safe_text(row.label, NAME_LETTERS) for row in rows])
+    name_rows(drawn, [row_name(label) for label in labels])
     return drawn
 
 

@@ -15,12 +15,18 @@ FILL = "rgba(134, 144, 157, 0.13)"
 CLEAR = "rgba(0, 0, 0, 0)"
 EDGE = "rgba(134, 144, 157, 0.55)"
 MAIN_ROW = -0.35
+BOX_LETTERS = 21
+"""Letters that a box holds beside its mark on paper [1]; tried."""
 LEFT, RIGHT, MAIN = (0.0, 0.985), (1.015, 2.0), (0.35, 1.65)
 
 
 @dataclass(frozen=True)
 class SlotBox:
-    """One device: its slot, how many poles it takes, its words, rise as shown, verdict."""
+    """One device: its slot, how many poles it takes, its words, rise as shown, verdict.
+
+    `termination` is the rise there, where it was what the case was judged by. A reading that
+    contradicts itself is drawn with its mark and word, never with its number.
+    """
 
     position: int
     poles: int
@@ -29,6 +35,21 @@ class SlotBox:
     verdict: str
     words: str
     is_case: bool
+    termination: str = ""
+
+    @property
+    def shown(self) -> str:
+        """What stands at its right edge."""
+        if self.verdict == "recheck":
+            return theme.MARKS["recheck"].word
+        return f"{self.rise} · term. {self.termination}" if self.termination else self.rise
+
+    @property
+    def short_title(self) -> str:
+        """Its title, or only the rating where a word stands at the right edge."""
+        if len(self.title) + len(self.shown) <= BOX_LETTERS:
+            return self.title
+        return " ".join(self.title.split()[:2])
 
     @property
     def row(self) -> float:
@@ -138,10 +159,17 @@ def _numbers(drawn: go.Figure, rows: int) -> None:
 
 
 def _texts(drawn: go.Figure, boxes: Sequence[SlotBox]) -> None:
-    """Write each device's title from its mark on, and its rise up to the right edge."""
+    """Write each device's title from its mark on, and its rise up to the right edge.
+
+    Where there is no room for both, the rating stands for the title.
+    """
     for side, shown, places in (
-        ("middle right", [box.title for box in boxes], [box.span[0] + 0.135 for box in boxes]),
-        ("middle left", [box.rise for box in boxes], [box.span[1] - 0.02 for box in boxes]),
+        (
+            "middle right",
+            [box.short_title for box in boxes],
+            [box.span[0] + 0.135 for box in boxes],
+        ),
+        ("middle left", [box.shown for box in boxes], [box.span[1] - 0.02 for box in boxes]),
     ):
         texts = [theme.safe_text(text, 24) for text in shown]
         drawn.add_scatter(

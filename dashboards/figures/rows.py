@@ -9,6 +9,35 @@ import plotly.graph_objects as go
 from dashboards import theme
 
 ROW_PX = 26
+NAME_LETTERS = 40
+"""Letters of a name in a figure at most [1]; chosen."""
+LINE_LETTERS = 24
+"""Letters of a line of a row's name at most [1]; chosen for a phone."""
+
+
+def named_by_letter(count: int) -> list[str]:
+    """Return a letter for each of `count`: a to z, then aa to az, and so on."""
+    letters = "abcdefghijklmnopqrstuvwxyz"
+    return [
+        (letters[i // len(letters) - 1] if i >= len(letters) else "") + letters[i % len(letters)]
+        for i in range(count)
+    ]
+
+
+def row_name(name: str) -> str:
+    """Return a name fit for a row of a figure: harmless, and on two lines where it is long."""
+    lines = [name[i : i + LINE_LETTERS] for i in range(0, len(name), LINE_LETTERS)]
+    if len(lines) > 1:
+        first = name[: LINE_LETTERS + 1]
+        at = max(first.rfind(sign) for sign in " -_./") + 1
+        at = at if len(name) - LINE_LETTERS <= at <= LINE_LETTERS else LINE_LETTERS
+        lines = [name[:at], name[at:]]
+    return "<br>".join(theme.safe_text(line, LINE_LETTERS) for line in lines)
+
+
+def row_px(names: Sequence[str]) -> int:
+    """Return the height of a row [px]: more where a name takes two lines."""
+    return ROW_PX + 8 if any(len(name) > LINE_LETTERS for name in names) else ROW_PX
 
 
 def name_rows(drawn: go.Figure, labels: Sequence[str]) -> None:

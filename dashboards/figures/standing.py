@@ -9,9 +9,7 @@ import plotly.graph_objects as go
 
 from dashboards import theme
 from dashboards.figures import named
-from dashboards.figures.rows import ROW_PX, add_dots, name_rows
-
-NAME_LETTERS = 14
+from dashboards.figures.rows import add_dots, name_rows, row_name, row_px
 
 
 @dataclass(frozen=True)
@@ -48,7 +46,8 @@ def figure(points: Sequence[StandingPoint], whole_percent: float, most_percent: 
         cliponaxis=False,
     )
     drawn.add_vline(x=whole_percent, line=theme.GUIDE)
-    theme.frame(drawn, height=ROW_PX * len(points) + 46, left=30, bottom=28)
+    height = row_px([point.name for point in points]) * len(points) + 46
+    theme.frame(drawn, height=height, left=30, bottom=28)
     drawn.update_xaxes(range=[-0.015 * most_percent, most_percent], ticksuffix=" %", nticks=5)
     drawn.update_layout(margin={"r": 24})
     name_rows(drawn, [_label(point) for point in points])
@@ -62,5 +61,4 @@ def _dots(drawn: go.Figure, points: Sequence[StandingPoint]) -> None:
 
 
 def _label(point: StandingPoint) -> str:
-    name = theme.safe_text(point.name, NAME_LETTERS)
-    return f"{name}  <b>{point.count}</b>/{point.total:,}"
+    return f"{row_name(point.name)}  <b>{point.count}</b>/{point.total:,}"

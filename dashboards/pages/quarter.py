@@ -21,6 +21,7 @@ from dashboards.pages import (
     quarter_method,
     quarter_next,
     quarter_offices,
+    quarter_pairs,
     quarter_quality,
     quarter_referrals,
     quarter_signals,
@@ -53,6 +54,7 @@ class QuarterPage:
     notices: list[str]
     signals: list[quarter_signals.SignalLine]
     signal_remarks: list[str]
+    otherwise: quarter_signals.Otherwise
     changes: list[Figure]
     moves: Figure | None
     pairs: Figure | None
@@ -125,10 +127,11 @@ def page(record: QuarterRecord, unit: str, folder: str = "", beside: Links = ())
         notices=[one.sentence for one in (record.trends.notices if record.trends else ())],
         signals=quarter_signals.changes(record),
         signal_remarks=quarter_course.remarks(record),
+        otherwise=quarter_signals.otherwise(record),
         changes=quarter_changes.figures(record),
         moves=quarter_changes.moves(record),
-        pairs=quarter_changes.pairs(record, scale),
-        worse_table=quarter_changes.worse_table(record, scale),
+        pairs=quarter_pairs.pairs(record, scale),
+        worse_table=quarter_pairs.worse_table(record, scale),
         drifts=quarter_drift.parts(record, scale),
         apart=quarter_signals.apart(record),
         standings=quarter_standings.sections(record, scale) if has_readings else [],

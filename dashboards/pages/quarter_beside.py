@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import math
 
-from analytics.trends.records import Point, Standing
+from analytics.trends.records import Point, Standing, quarter_index
+from analytics.trends.sentences import over
 from dashboards import theme
 from dashboards.figures import funnel, offsets
 from dashboards.pages import quarter_signals as told
 from dashboards.pages.parts import Figure, Table, count, figure, listed, table
 from dashboards.pages.quarter_drift import MEASURES, Unit, unit_of
+from dashboards.pages.quarter_together import mostly, partner
 from dashboards.pages.quarter_words import PLURAL, amount, by_name, left_out, shown_name, span
 from dashboards.quarter_records import QuarterRecord
 from dashboards.theme import RiseScale
 
 COUNTED = {"flagged": "flagged", "overload": "over the current limit"}
+BEYOND = ", beyond the figure"
+"""What tables say of an interval that a figure cuts off with an arrow."""
+CHECK = {"camera": ": compare the camera", "inspector": ": compare how they read"}
 
 
 def funnels(subject: str, record: QuarterRecord) -> list[Figure]:
@@ -34,13 +39,19 @@ def funnels(subject: str, record: QuarterRecord) -> list[Figure]:
             if quarter == record.quarter
         }
         if len(rows) > 1 and (measure == "flagged" or loud):
-            made.append(_funnel(subject, measure, rows, loud, record.quarter))
+            made.append(_funnel(subject, measure, rows, loud, year(record)))
     return made
 
 
-def _funnel(
-    subject: str, measure: str, rows: list[Standing], loud: set[str], quarter: str
-) -> Figure:
+def year(record: QuarterRecord) -> str:
+    """Say which quarters count together: a year only where the store holds one."""
+    last = quarter_index(record.quarter)
+    held = [one.quarter for one in (record.trends.quarters if record.trends else ())]
+    late = [name for name in held if last - 4 < quarter_index(name) <= last]
+    return over(min(late, default=record.quarter), record.quarter)
+
+
+def _funnel(subject: str, measure: str, rows: list[Standing], loud: set[str], when: str) -> Figure:
     rows = sorted(rows, key=lambda one: by_name(one.level_name))
     shown = [
         funnel.FunnelPoint(
@@ -67,12 +78,14 @@ def _funnel(
             f"{count(len(rows), subject, PLURAL[subject])} compared is not yet certain"
         )
     sentence = (
-        f"Readings {COUNTED[measure]} in the year to {quarter} over what the other "
-        f"{PLURAL[subject]} would have found on the same cases: {ending}. Grey is where "
-        "one that finds no more and no fewer than the others lies."
+        f"Readings {COUNTED[measure]} {when}, beside the number that the other {PLURAL[subject]} "
+        f"would have had on like cases: {ending}. Grey is where one lies that has as many as the "
+        "others on such cases."
     )
-    made = _funnel_table(subject, measure, rows, loud)
-    return figure(f"funnel-{subject}-{measure}", sentence, funnel.figure(shown), made)
+    cut = {rows[i].level_name for i in funnel.cut(shown)}
+    made = _funnel_table(subject, measure, rows, loud, cut)
+    drawn = funnel.figure(shown, f"{COUNTED[measure]}: number expected")
+    return figure(f"funnel-{subject}-{measure}", sentence, drawn, made)
 
 
 def _is_outside(one: Standing) -> bool:
@@ -82,15 +95,17 @@ def _is_outside(one: Standing) -> bool:
 def _funnel_words(subject: str, measure: str, one: Standing) -> str:
     return (
         f"{shown_name(subject, one.level_name)}: {one.hit_count:,} {COUNTED[measure]}, "
-        f"{amount(one.expected)} expected, {amount(one.ratio, 2)} times "
+        f"{amount(one.expected)} expected, {amount(one.ratio, 2)} times as many "
         f"({span(one.low, one.high, 2)}), {one.judged_count:,} judged"
     )
 
 
-def _funnel_table(subject: str, measure: str, rows: list[Standing], loud: set[str]) -> Table:
+def _funnel_table(
+    subject: str, measure: str, rows: list[Standing], loud: set[str], cut: set[str]
+) -> Table:
     headers = (
-        subject, "judged", COUNTED[measure], "expected", "times expected", "95 % interval",
-        "limits", "share, drawn to all", "named",
+        subject, "judged", COUNTED[measure], "number expected", "times the expected",
+        "95 % interval", "usual for its size (grey)", "share, allowing for few readings", "named",
     )  # fmt: skip
     body = [
         (
@@ -99,14 +114,14 @@ def _funnel_table(subject: str, measure: str, rows: list[Standing], loud: set[st
             f"{one.hit_count:,}",
             amount(one.expected),
             amount(one.ratio, 2),
-            span(one.low, one.high, 2),
+            span(one.low, one.high, 2) + (BEYOND if one.level_name in cut else ""),
             span(one.limit_low, one.limit_high, 2),
             f"{theme.share(one.shrunken)} ({theme.interval(one.shrunken_low, one.shrunken_high)})",
             "yes" if one.level_name in loud else "no",
         )
         for one in rows
     ]
-    caption = f"Readings {COUNTED[measure]} over a year by {subject}, like for like"
+    caption = f"Readings {COUNTED[measure]} by {subject}, quarters of a year together"
     return table(caption, headers, body)
 
 
@@ -141,7 +156,7 @@ def levels(subject: str, record: QuarterRecord, scale: RiseScale) -> list[Figure
     sentence = _level_sentence(subject, record, sorted(loud, key=by_name), unit)
     if subject != "make":
         sentence += left_out(subject, [one.level_name for one in points], record)
-    drawn = offsets.figure(rows, f"beside others, {unit.axis}")
+    drawn = offsets.figure(rows, f"{unit.axis} than the others, {unit.symbol}")
     return [figure(f"level-{subject}", sentence, drawn, _level_table(subject, points, loud, unit))]
 
 
@@ -170,15 +185,53 @@ def beyond_words(subject: str, record: QuarterRecord, unit: Unit) -> str:
     found = beyond(subject, record)
     if not found:
         return ""
-    words = listed([_apart(subject, one, unit) for one in found])
-    compared = sum(
-        (one.subject, one.quarter) == (subject, record.quarter) and math.isfinite(one.level)
-        for one in (record.trends.points if record.trends else ())
-    )
-    check = {"camera": ": compare the camera", "inspector": ": compare how they read"}
+    told_elsewhere = [one for one in found if subject == "inspector" and partner(one, record)]
+    own = [one for one in found if one not in told_elsewhere]
+    parts = []
+    if own:
+        words = listed([_apart(subject, one, unit) + _user(one, record, unit) for one in own])
+        compared = sum(
+            (one.subject, one.quarter) == (subject, record.quarter) and math.isfinite(one.level)
+            for one in (record.trends.points if record.trends else ())
+        )
+        parts.append(
+            f"{words}, beyond the grey; with {count(compared, subject, PLURAL[subject])} compared "
+            f"that is not yet certain{CHECK.get(subject, '')}"
+        )
+    parts += [_with_camera(one, record, unit) for one in told_elsewhere]
+    return "; ".join(parts)
+
+
+def _user(one: Point, record: QuarterRecord, unit: Unit) -> str:
+    """Say who mostly read with a camera: neither it nor the person’s thermometer is cleared."""
+    if one.subject != "camera":
+        return ""
+    together = partner(one, record)
+    if together:
+        use, point = together
+        size = f"{amount(abs(unit.factor * point.level))} {unit.symbol}"
+        side = "above" if point.level > 0 else "below"
+        return (
+            f" ({use.inspector}, who used it in {use.count:,} of {use.camera_count:,} inspections, "
+            f"reads {size} {side} the others too: the camera, or {use.inspector}’s thermometer for "
+            "the air)"
+        )
+    use_or_none = mostly(one, record)
+    if use_or_none is None:
+        return ""
     return (
-        f"{words}, beyond the grey; with {count(compared, subject, PLURAL[subject])} compared that "
-        f"is not yet certain{check.get(subject, '')}"
+        f" ({use_or_none.inspector} used it in {use_or_none.count:,} of "
+        f"{use_or_none.camera_count:,} inspections, so check that thermometer for the air too)"
+    )
+
+
+def _with_camera(one: Point, record: QuarterRecord, unit: Unit) -> str:
+    together = partner(one, record)
+    assert together
+    use = together[0]
+    return (
+        f"{_apart(one.subject, one, unit)}, which is one finding with camera {use.camera}: "
+        f"{use.count:,} of {use.inspector_count:,} inspections were with it"
     )
 
 
@@ -192,9 +245,9 @@ def _apart(subject: str, one: Point, unit: Unit) -> str:
 
 def _level_sentence(subject: str, record: QuarterRecord, loud: list[str], unit: Unit) -> str:
     what = (
-        "How hot for its current each make ran"
+        "How much hotter each make ran for its current"
         if subject == "make"
-        else f"How warm each {subject} reads"
+        else f"How much warmer each {subject} reads"
     )
     unsure = beyond_words(subject, record, unit)
     if loud:
@@ -202,8 +255,8 @@ def _level_sentence(subject: str, record: QuarterRecord, loud: list[str], unit: 
     else:
         ending = "none for certain" if unsure else "none differs more than is usual"
     return (
-        f"{what} beside the middle of the others over the year to {record.quarter}, grey what is "
-        f"usual: {ending}{'; ' + unsure if unsure else ''}."
+        f"{what} than the others’ median {year(record)}; grey is what is usual: "
+        f"{ending}{'; ' + unsure if unsure else ''}."
     )
 
 
@@ -211,11 +264,15 @@ def _level_table(subject: str, points: list[Point], loud: set[str], unit: Unit) 
     rows = [
         (
             shown_name(subject, one.level_name),
+            f"{one.level_count:,}",
             amount(unit.factor * one.level, is_signed=True),
             span(unit.factor * one.level_ends[0], unit.factor * one.level_ends[1]),
             "yes" if one.level_name in loud else "no",
         )
         for one in points
     ]
-    headers = (subject, f"against the others, {unit.symbol}", "95 % interval", "named")
-    return table(f"Each {subject} beside the middle of the others over a year", headers, rows)
+    headers = (
+        subject, "inspections", f"{unit.axis} than the others, {unit.symbol}", "95 % interval",
+        "named",
+    )  # fmt: skip
+    return table(f"Each {subject} beside the others’ median", headers, rows)

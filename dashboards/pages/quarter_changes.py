@@ -1,16 +1,16 @@
-"""What changed: shares over the quarters on their charts, like for like, devices read again."""
+"""What changed: shares over the quarters on their charts, and like for like."""
 
 from __future__ import annotations
 
 import math
 
-from analytics.trends.records import Counted, Move, Pairs
+from analytics.trends.records import Counted, Move
 from dashboards import theme
 from dashboards.figures import offsets, trend
-from dashboards.pages.parts import Figure, Table, count, figure, table
-from dashboards.pages.quarter_words import amount, class_word, points, span
+from dashboards.pages import quarter_sources
+from dashboards.pages.parts import Figure, Table, figure, listed, table
+from dashboards.pages.quarter_words import amount, points, span
 from dashboards.quarter_records import QuarterCount, QuarterRecord, Share
-from dashboards.theme import RiseScale
 
 MOST_QUARTERS = 12
 """Quarters drawn at most [1]; chosen: three years; the table has all."""
@@ -31,7 +31,7 @@ def _figure(measure: str, record: QuarterRecord) -> Figure:
     shown = [_point(row.quarter, _share(measure, row), limits.get(row.quarter)) for row in drawn]
     return figure(
         f"change-{measure}",
-        _sentence(measure, drawn, limits.get(record.quarter)),
+        _sentence(measure, drawn, limits.get(record.quarter)) + _earlier(drawn, limits),
         trend.figure(shown, VERDICTS[measure]),
         _table(measure, record, limits),
     )
@@ -74,6 +74,19 @@ def _sentence(measure: str, drawn: tuple[QuarterCount, ...], chart: Counted | No
     )
 
 
+def _earlier(drawn: tuple[QuarterCount, ...], limits: dict[str, Counted]) -> str:
+    """Name the earlier quarters that are drawn and lay outside their limits."""
+    out = [
+        (row.quarter, limits[row.quarter])
+        for row in drawn[:-1]
+        if row.quarter in limits and limits[row.quarter].is_out
+    ]
+    if not out:
+        return ""
+    names = listed([f"{name} ({theme.share(one.share)})" for name, one in out])
+    return f" {names} lay outside {'its' if len(out) == 1 else 'their'} own."
+
+
 def _chart_words(chart: Counted | None) -> str:
     if chart is None or not math.isfinite(chart.limit_high):
         return ""
@@ -100,7 +113,7 @@ def _table(measure: str, record: QuarterRecord, limits: dict[str, Counted]) -> T
         )
     headers = (
         "quarter", "panels", "judged", WORDS[measure], "share", "95 % interval",
-        "limits of its chart", "points on the quarter before",
+        "usual range (grey)", "change on the quarter before, percentage points",
     )  # fmt: skip
     return table(f"Share {WORDS[measure]} by quarter", headers, rows)
 
@@ -133,20 +146,25 @@ def moves(record: QuarterRecord) -> Figure | None:
         )
         for one in held
     ]
-    drawn = offsets.figure(rows, "points of a hundred")
-    return figure("moves", _moves_sentence(record.quarter, held), drawn, _moves_table(held))
+    drawn = offsets.figure(rows, "percentage points")
+    sentence = _moves_sentence(record.quarter, held)
+    for one in held:
+        if one.is_change and one.against == LAST_QUARTER:
+            sentence += quarter_sources.words(record, one.measure, LAST_QUARTER)
+    return figure("moves", sentence, drawn, _moves_table(held))
 
 
 def _label(one: Move) -> str:
     short = {
         LAST_QUARTER: "last quarter",
         "the same quarter last year": "last year",
-    }.get(one.against, "a quarter")
+    }.get(one.against, "each quarter")
     return f"{SHARE_WORDS[one.measure]}, {short}"
 
 
 def _against(one: Move) -> str:
-    return one.against if one.against.startswith("a quarter") else f"against {one.against}"
+    is_slope = one.against.startswith("a quarter")
+    return "each quarter on average, over all" if is_slope else f"against {one.against}"
 
 
 def _ends(one: Move) -> str:
@@ -186,91 +204,8 @@ def _moves_table(held: tuple[Move, ...]) -> Table:
         )
         for one in held
     ]
-    headers = ("share", "compared", "points", "95 % interval", "p", "p, all allowed for")
+    headers = (
+        "share", "compared", "percentage points", "95 % interval", "chance alone (p)",
+        "all allowed for",
+    )  # fmt: skip
     return table("Changes, like for like", headers, rows, text_columns=2)
-
-
-def pairs(record: QuarterRecord, scale: RiseScale) -> Figure | None:
-    """Return how devices that were read again moved; None where none was."""
-    held = record.trends.pairs if record.trends else ()
-    shown = [one for one in held if math.isfinite(one.low_k)][-MOST_QUARTERS:]
-    if not shown:
-        return None
-    rows = [
-        offsets.OffsetRow(
-            label=one.quarter,
-            value=scale.shown(one.mean_k),
-            low=scale.shown(one.low_k),
-            high=scale.shown(one.high_k),
-            limit=None,
-            is_named=False,
-            words=f"{one.quarter}: {_mean(one, scale)}, {count(one.count, 'device')}",
-        )
-        for one in shown
-    ]
-    drawn = offsets.figure(rows, f"warmer than before, {scale.symbol}")
-    return figure(
-        "pairs", _pairs_sentence(record, shown[-1], scale), drawn, _pairs_table(shown, scale)
-    )
-
-
-def _mean(one: Pairs, scale: RiseScale) -> str:
-    ends = span(scale.shown(one.low_k), scale.shown(one.high_k), is_signed=True)
-    return f"{amount(scale.shown(one.mean_k), is_signed=True)} {scale.symbol} ({ends})"
-
-
-def _pairs_sentence(record: QuarterRecord, last: Pairs, scale: RiseScale) -> str:
-    if last.quarter != record.quarter:
-        return (
-            f"Devices read again at a later visit, by quarter; none was in {record.quarter}, the "
-            f"last ones were in {last.quarter}: {_mean(last, scale)} on average."
-        )
-    worse = len(last.worse)
-    some = {0: "none of them runs", 1: "1 of them runs"}.get(worse, f"{worse:,} of them run")
-    return (
-        f"{count(last.count, 'device')} read again in {record.quarter}, current and panel taken "
-        f"out: {_mean(last, scale)} on average; {some} hotter than before by more than "
-        "readings differ."
-    )
-
-
-def _pairs_table(shown: list[Pairs], scale: RiseScale) -> Table:
-    rows = [
-        (
-            one.quarter,
-            f"{one.count:,}",
-            amount(scale.shown(one.mean_k), is_signed=True),
-            span(scale.shown(one.low_k), scale.shown(one.high_k), is_signed=True),
-            f"{len(one.worse):,}",
-        )
-        for one in shown
-    ]
-    headers = ("quarter", "devices", f"mean change, {scale.symbol}", "95 % interval", "worse")
-    return table("Devices that were read again", headers, rows)
-
-
-def worse_table(record: QuarterRecord, scale: RiseScale) -> Table | None:
-    """Return the devices that grew hotter between visits; None where none did."""
-    held = record.trends.pairs if record.trends else ()
-    now = next((one for one in held if one.quarter == record.quarter), None)
-    if now is None or not now.worse:
-        return None
-    rows = [
-        (
-            one.panel_id,
-            "main" if one.position == 0 else str(one.position),
-            class_word(one.device_class),
-            f"{one.days:,}",
-            amount(scale.shown(one.change_k), is_signed=True),
-            f"{one.q_value:.3f}",
-        )
-        for one in now.worse
-    ]
-    headers = ("panel", "slot", "class", "days between", f"warmer by, {scale.symbol}", "q")
-    return table(
-        "Devices that run hotter for their current than at their earlier visit; q is the share of "
-        "false ones among such",
-        headers,
-        rows,
-        text_columns=3,
-    )

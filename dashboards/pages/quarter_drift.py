@@ -44,7 +44,7 @@ class DriftPart:
 
 @dataclass(frozen=True)
 class Unit:
-    """How a kind's differences are shown: factor, symbol, words of the axis."""
+    """How a kind's differences are shown: factor, symbol, what more of it is called."""
 
     factor: float
     symbol: str
@@ -54,13 +54,13 @@ class Unit:
 def unit_of(kind: str, scale: RiseScale) -> Unit:
     """Return how differences of a kind are shown: makes in percent of heat, others as rises."""
     if kind == "make":
-        return Unit(100.0, "%", "heat, %")
-    return Unit(scale.factor, scale.symbol, f"reading, {scale.symbol}")
+        return Unit(100.0, "%", "hotter")
+    return Unit(scale.factor, scale.symbol, "reads warmer")
 
 
 def parts(record: QuarterRecord, scale: RiseScale) -> list[DriftPart]:
-    """Return one part a kind that can be set against its own past."""
-    if record.trends is None:
+    """Return one part a kind; none in the first quarter, which has no past to be set against."""
+    if record.trends is None or len(record.trends.quarters) < 2:
         return []
     made = []
     for kind in KINDS:
@@ -94,19 +94,22 @@ def _part(kind: str, own: list[Point], record: QuarterRecord, scale: RiseScale) 
 
 def _summary(kind: str, now: list[Point]) -> str:
     if not now:
-        return f"{PLURAL[kind].capitalize()}: none has a past of its own yet"
+        return f"{PLURAL[kind].capitalize()}: too few inspections to set them against their past"
     return f"{count(len(now), kind, PLURAL[kind])}: none moved more than chance brings"
 
 
 def _sentence(kind: str, now: list[Point], loud: list[str], unit: Unit) -> str:
     if not now:
-        return f"No {kind} has a past of its own yet to be set against in this quarter."
+        return (
+            f"No {kind} has enough inspections, now and earlier, to be set against its own past in "
+            "this quarter."
+        )
     start = f"Change of {count(len(now), kind, PLURAL[kind])} against their own earlier quarters"
     words = "none moved more than chance brings"
     if loud:
         verb = "moves" if len(loud) == 1 else "move"
         words = f"{listed(loud)} {verb} more than chance brings"
-    return f"{start}, what all share taken off: {words}{_beyond(kind, now, loud, unit)}."
+    return f"{start}, what all have in common taken off: {words}{_beyond(kind, now, loud, unit)}."
 
 
 def _beyond(kind: str, now: list[Point], loud: list[str], unit: Unit) -> str:
@@ -138,7 +141,7 @@ def _all(kind: str, now: list[Point], loud: set[str], unit: Unit, sentence: str)
         )
         for one in now
     ]
-    drawn = offsets.figure(rows, f"change of {unit.axis}")
+    drawn = offsets.figure(rows, f"{unit.axis} than before, {unit.symbol}")
     return figure(f"drift-{kind}", sentence, drawn, _all_table(kind, now, loud, unit))
 
 
@@ -175,12 +178,12 @@ def _all_table(kind: str, now: list[Point], loud: set[str], unit: Unit) -> Table
         for one in now
     ]
     headers = (
-        kind, "inspections", f"change, {unit.symbol}", "95 % interval", "limit, ±",
-        "moving average", "named",
+        kind, "inspections", f"change, {unit.symbol}", "95 % interval",
+        "steady within ±", "average", "named",
     )  # fmt: skip
     return table(
-        f"{PLURAL[kind].capitalize()} against their own past; moving average in its own "
-        "standard deviations",
+        f"{PLURAL[kind].capitalize()} against their own past; the average counts late quarters "
+        "most and is in its own standard deviations",
         headers,
         rows,
     )
@@ -194,7 +197,8 @@ def _course(
     sentence = (
         f"The course of {kind} {shown} over {count(len(own), 'quarter')}: beyond what a steady "
         f"{kind} does in {listed(off)}. Above, each quarter against its own past; below, the "
-        "moving average in its standard deviations; grey is where steady ones lie."
+        "average that counts late quarters most, in standard deviations; grey is where steady "
+        "ones lie."
     )
     points = [
         course.CoursePoint(
@@ -230,7 +234,7 @@ def _course_table(shown: str, own: list[Point], unit: Unit, named: set[tuple[str
         for one in own
     ]
     headers = (
-        "quarter", "inspections", f"change, {unit.symbol}", "95 % interval", "limit, ±",
-        "moving average", "named",
+        "quarter", "inspections", f"change, {unit.symbol}", "95 % interval",
+        "steady within ±", "average", "named",
     )  # fmt: skip
     return table(f"{shown} by quarter", headers, rows)

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
+from analytics.trends.records import OTHERS as OTHERS
+from analytics.trends.records import PAST as PAST
 from analytics.trends.records import Signal
 from analytics.trends.report import age
+from analytics.trends.sentences import in_words
+from analytics.trends.shares import LEAST_PAST
+from dashboards.pages import quarter_sources
 from dashboards.quarter_records import QuarterRecord
 
-PAST = "its own past"
-OTHERS = "the others"
 HABITS = ("ambient", "clamped", "minutes", "settled")
 MOST_BRIEF = 3
 """Subjects that the headline names at most [1]; chosen: a sentence holds no more."""
@@ -37,8 +41,49 @@ def lines(signals: list[Signal]) -> list[SignalLine]:
 
 
 def changes(record: QuarterRecord) -> list[SignalLine]:
-    """Return what changed against its own past, the last quarter or the last year."""
-    return lines([one for one in of_quarter(record) if one.against != OTHERS])
+    """Return what changed against its own past or an earlier quarter; of the firm also where."""
+    found = [one for one in of_quarter(record) if one.against != OTHERS]
+    return [
+        SignalLine(
+            line.tag,
+            line.sentence + quarter_sources.words(record, one.measure, one.against)
+            if one.subject == "firm"
+            else line.sentence,
+        )
+        for one, line in zip(found, lines(found), strict=True)
+    ]
+
+
+@dataclass(frozen=True)
+class Otherwise:
+    """What stands in place of signals where there are none."""
+
+    changed: str
+    apart: str
+
+
+def otherwise(record: QuarterRecord) -> Otherwise:
+    """Return what to say where nothing changed, or nothing stands apart."""
+    return Otherwise(_nothing_changed(record), _nothing_apart(record))
+
+
+def _nothing_changed(record: QuarterRecord) -> str:
+    """Say that nothing changed where anything had a past to be set against; else nothing."""
+    trends = record.trends
+    has_past = trends is not None and (
+        len(trends.quarters) > LEAST_PAST
+        or any(one.quarter == record.quarter and math.isfinite(one.change) for one in trends.points)
+    )
+    if not has_past:
+        return ""
+    return "Nothing and nobody changed against its own past more than chance brings."
+
+
+def _nothing_apart(record: QuarterRecord) -> str:
+    """Say that nothing stands apart where anything was compared, or that nothing could be."""
+    if record.trends is None or not record.trends.tested_count:
+        return "Nothing could be set beside others yet: too few inspections."
+    return "Nobody and nothing stands apart from the others more than chance brings."
 
 
 def apart(record: QuarterRecord) -> list[SignalLine]:
@@ -67,11 +112,16 @@ def brief(record: QuarterRecord, quarter: str = "", firm: str = "") -> str:
     for one in of_quarter(record, quarter):
         first.setdefault((one.subject, one.level_name), []).append(one)
     told = [
-        firm if firm and group[0].subject == "firm" else group_brief(group)
+        firm if firm and group[0].subject == "firm" else group_brief(group) + _lasting(group[0])
         for group in list(first.values())[:MOST_BRIEF]
     ]
     rest = len(first) - len(told)
     return "; ".join([*told, f"and {rest} more"] if rest else told)
+
+
+def _lasting(one: Signal) -> str:
+    """Say of what stands apart for longer since when; a change carries its quarters already."""
+    return f", {age(one)}" if one.against == OTHERS and not one.is_new else ""
 
 
 def group_brief(group: list[Signal]) -> str:
@@ -86,5 +136,4 @@ def group_brief(group: list[Signal]) -> str:
 
 def counted(number: int) -> str:
     """Write a count up to nine as a word, as in a sentence."""
-    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-    return words[number] if number < len(words) else f"{number:,}"
+    return in_words(number)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from dashboards import theme
@@ -89,7 +90,8 @@ def _shares(subject: str, judged: list[Standing]) -> Figure:
         f"intervals are wide, chance alone makes such differences.{rest}"
     )
     picture = standing.figure(points, 100 * drawn[0].whole_share, most)
-    return figure(f"standing-{subject}", sentence, picture, _table(subject, tuple(judged)))
+    cut = {row.level for row, point in zip(drawn, points, strict=True) if point.is_cut}
+    return figure(f"standing-{subject}", sentence, picture, _table(subject, tuple(judged), cut))
 
 
 def _points(rows: list[Standing]) -> tuple[list[standing.StandingPoint], float]:
@@ -122,7 +124,7 @@ def _point(row: Standing, most: float) -> standing.StandingPoint:
     )
 
 
-def _table(subject: str, rows: tuple[Standing, ...]) -> Table:
+def _table(subject: str, rows: tuple[Standing, ...], cut: AbstractSet[str] = frozenset()) -> Table:
     headers = (
         subject, "panels", "readings", "judged", "flagged", "share", "95 % interval", "over limit",
     )  # fmt: skip
@@ -134,7 +136,8 @@ def _table(subject: str, rows: tuple[Standing, ...]) -> Table:
             f"{row.judged_count:,}",
             f"{row.flagged_count:,}",
             theme.share(row.flagged.value),
-            theme.interval(row.flagged_low, row.flagged_high),
+            theme.interval(row.flagged_low, row.flagged_high)
+            + (quarter_beside.BEYOND if row.level in cut else ""),
             f"{row.overload_count:,}",
         )
         for row in sorted(rows, key=lambda row: by_name(shown_name(subject, row.level)))

@@ -21,6 +21,15 @@ PLURAL = {
 }
 
 
+LONG_WORDS = {
+    "dual_function": "dual-function",
+    "surge_protector": "surge protector",
+    "energy_monitor": "energy monitor",
+    "other_electronic": "other electronic",
+}
+"""Class -> its word where there is room: the short one says little by itself."""
+
+
 def amount(value: float, digits: int = 1, *, is_signed: bool = False) -> str:
     """Write a number with its decimals and a true minus; a dash where there is none."""
     if not math.isfinite(value):
@@ -38,14 +47,14 @@ def span(low: float, high: float, digits: int = 1, *, is_signed: bool = False) -
 
 
 def points(share: float) -> str:
-    """Write a difference of shares [1] in points of a hundred."""
+    """Write a difference of shares [1] in percentage points."""
     return amount(100 * share, 2, is_signed=True)
 
 
 def shown_name(subject: str, level: str) -> str:
     """Return the name of a level as figures and tables show it."""
     if subject == "class":
-        return class_word(level)
+        return LONG_WORDS.get(level) or class_word(level)
     return level if len(level) <= 40 else level[:39] + "…"
 
 

@@ -5,7 +5,7 @@
 -- params: $span quarters that count together [1]
 -- source: indirect standardisation over kinds of case, the subject itself left out of what it is
 --   compared with; spread is the variance of the expectation, Poisson
--- caveat: kinds of case that nobody else met do not count
+-- caveat: kinds of case that nobody else met do not count; left_out has what was found of them
 with quarters as (
     select distinct quarter_index as upto from trends.cell
 ),
@@ -36,11 +36,12 @@ select
     subject,
     measure,
     level,
-    sum(n)::integer as judged_count,
-    sum(h)::integer as hit_count,
-    fsum(n * other_h / other_n) as expected,
-    fsum(pow(n / other_n, 2) * other_h) as spread
+    (sum(n) filter (where other_n > 0))::integer as judged_count,
+    (sum(h) filter (where other_n > 0))::integer as hit_count,
+    fsum(n * other_h / other_n) filter (where other_n > 0) as expected,
+    fsum(pow(n / other_n, 2) * other_h) filter (where other_n > 0) as spread,
+    coalesce(sum(h) filter (where not other_n > 0), 0)::integer as left_out_count
 from beside
-where other_n > 0
 group by all
+having count(*) filter (where other_n > 0) > 0
 order by upto, subject, measure, level

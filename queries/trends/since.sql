@@ -4,7 +4,7 @@
 -- reads: trends.cell
 -- params: $longest the longest late span, $past quarters that count as earlier [1]
 -- source: indirect standardisation over kinds of case; spread is the variance of the expectation
--- caveat: kinds of case that were not met earlier do not count
+-- caveat: kinds of case that were not met earlier do not count; left_out has what was found of them
 with quarters as (
     select distinct quarter_index as upto from trends.cell
 ),
@@ -42,11 +42,13 @@ select
     measure,
     level,
     any_value(past_count)::integer as past_count,
-    sum(n)::integer as judged_count,
-    sum(h)::integer as hit_count,
-    fsum(n * past_h / past_n) as expected,
-    fsum(pow(n / past_n, 2) * past_h) as spread
+    (sum(n) filter (where past_n > 0))::integer as judged_count,
+    (sum(h) filter (where past_n > 0))::integer as hit_count,
+    fsum(n * past_h / past_n) filter (where past_n > 0) as expected,
+    fsum(pow(n / past_n, 2) * past_h) filter (where past_n > 0) as spread,
+    coalesce(sum(h) filter (where past_n is null), 0)::integer as left_out_count
 from split
-where past_n > 0 and n > 0
+where n > 0
 group by all
+having count(*) filter (where past_n > 0) > 0
 order by upto, span, subject, measure, level

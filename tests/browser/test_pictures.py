@@ -47,7 +47,7 @@ def test_svg_is_the_same_each_time(browser: Browser, figures: list[Figure], tmp_
         assert "script" not in path.read_text(encoding="utf-8")
         before[path.stem] = (path.read_bytes(), words)
     assert "C10" in before["drift-camera"][1]
-    assert "cases expected" in before["funnel-office-overload"][1]
+    assert "number expected" in before["funnel-office-overload"][1]
     told = (tmp_path / "sentences.txt").read_text(encoding="utf-8").splitlines()
     assert [line.split(": ")[0] for line in told] == [f"{one.id}.svg" for one in figures]
     write_pictures(figures[:1], tmp_path / "again", "svg")

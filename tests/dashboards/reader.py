@@ -18,8 +18,13 @@ HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>&\"'{{ 
 
 def words_of(text: str) -> str:
     """Return what the reader reads: no scripts, style or tags."""
-    bare = re.sub(r"<(script|style)\b.*?</\1>", " ", text, flags=re.DOTALL)
+    bare = re.sub(r"<(script|style)\b.*?</\1>|</?bdi>", _gone, text, flags=re.DOTALL)
     return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ").split())
+
+
+def _gone(found: re.Match[str]) -> str:
+    """Leave a blank for a script or style, and nothing for what only keeps a name on one line."""
+    return "" if found[0] in ("<bdi>", "</bdi>") else " "
 
 
 def spoil(

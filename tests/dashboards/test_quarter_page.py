@@ -20,7 +20,7 @@ from dashboards.pages.quarter import page
 from dashboards.pages.quarter_referrals import sentence
 from dashboards.quarter import collect, last_quarter
 from dashboards.quarter_records import QuarterRecord, Referral
-from dashboards.render import render, write
+from dashboards.render import foot, names_kept, render, write
 from tests.dashboards.reader import (
     HOSTILE,
     assert_cautions_and_no_promise,
@@ -259,3 +259,26 @@ def test_findings_without_a_licence_stand_apart(record: QuarterRecord) -> None:
         "devices are still to be examined, 2 of them looked at by someone without a licence. Of "
         "2026Q2: 6 examined"
     )
+
+
+def test_names_are_kept_whole_and_stay_what_they_are() -> None:
+    page = (
+        '<style>a-b {}</style><p title="cam-north-3">cam-north-3’s, 2026-07-24 (p-1) - x</p>'
+        "<script>x = cam-north-3 < '</style>' - 1</script><script>a-b</script>" + "n-" * 20 + "n"
+    )
+    kept = names_kept(page)
+    assert (
+        '<p title="cam-north-3"><bdi>cam-north-3</bdi>’s, <bdi>2026-07-24</bdi> (<bdi>p-1' in kept
+    )
+    assert kept.replace("<bdi>", "").replace("</bdi>", "") == page
+    assert kept.count("<bdi>") == 3
+    assert names_kept('<p title="95 %">95 % of 3 K</p>') == (
+        '<p title="95 %">95\u00a0% of 3\u00a0K</p>'
+    )
+
+
+def test_every_sheet_carries_caution_and_number(text: str) -> None:
+    style = re.findall(r"<style>(.*?)</style>", text, flags=re.DOTALL)
+    assert f'@bottom-left {{ content: "{SHORT_CAUTION}"; }}' in style[0]
+    assert 'counter(page) " / " counter(pages)' in style[0]
+    assert 'content: "a \\"b\\" \\\\c";' in foot('a "b" \\c')

@@ -29,7 +29,8 @@ def test_each_signal_is_told_once_in_its_place(text: str) -> None:
     told = {one.sentence: one for one in trends().signals if one.quarter == LAST}
     for sentence, one in told.items():
         here, there = (apart, changed) if one.against == "the others" else (changed, apart)
-        assert here.count(f"{'new' if one.is_new else 'still'} {sentence}") == 1
+        tag = "new" if one.is_new else "since 2026Q2, two quarters"
+        assert here.count(f"{tag} {sentence}") == 1
         assert sentence not in there
     assert "2026Q2)." not in changed
     assert "Nobody and nothing" not in words_of(text)
@@ -66,7 +67,7 @@ def test_a_quiet_quarter_says_so_and_names_nobody() -> None:
     words = words_of(render(made))
     assert "and the firm none stands apart more than chance brings ." in words
     assert "Nothing and nobody changed against its own past more than chance brings." in words
-    assert not re.search(r" (new|still|since 20\d\dQ\d) [A-Z]", words)
+    assert not re.search(r" (new|since 20\d\dQ\d, \w+ quarters) [A-Z]", words)
     figures = [f for d in made.drifts for f in (d.all, *d.courses) if f]
     figures += [f for s in made.standings for f in s.figures] + [h.figure for h in made.habits]
     assert len(figures) == 17
@@ -173,20 +174,29 @@ def test_a_ratio_names_its_quarters() -> None:
     """What three quarters hold together is not to be read as the last one's."""
     trial = Trial(
         "firm", "the whole firm", LAST, "flagged", "its own past", 1.3, 1.02, 1.63, "ratio", 5773,
-        "judged readings", 0.01, "2026Q1", "firm", "116 89.3",
+        "judged readings", 0.01, "2026Q1", "firm", "116 89.3 0",
     )  # fmt: skip
     alone, year = replace(trial, since=LAST), replace(trial, against="the others", since="2025Q4")
     assert brief(trial, "degF") == (
-        "the firm has 1.30 times as many flagged as expected over 2026Q1 to 2026Q3 together "
-        "(1.02 to 1.63)"
+        "the firm has 1.30 times as many flagged as its past would bring over 2026Q1 to 2026Q3 "
+        "together (1.02 to 1.63)"
     )
-    assert "as expected in 2026Q3 (1.02" in brief(alone, "degF")
-    assert "as expected over the year to 2026Q3 (1.02" in brief(year, "degF")
+    assert "as its past would bring in 2026Q3 (1.02" in brief(alone, "degF")
+    assert "as the others on like cases over the year to 2026Q3 (1.02" in brief(year, "degF")
 
 
 def test_a_signal_says_since_when_it_holds() -> None:
-    one = replace(trends().signals[1], since="2026Q1")
-    assert [age(one), age(replace(one, since=LAST)), age(replace(one, is_new=True))] == [
-        "since 2026Q1", "still", "new",
-    ]  # fmt: skip
-    assert age(replace(one, against="the others")) == "still"
+    one = replace(trends().signals[1], held_since="2024Q4", held_count=8)
+    assert age(one) == "since 2024Q4, eight quarters"
+    assert age(replace(one, held_count=7)) == "since 2024Q4, seven of eight quarters"
+    assert age(replace(one, is_new=True)) == "new"
+
+
+def test_the_headline_says_since_when_what_stands_apart_does(record: QuarterRecord) -> None:
+    assert record.trends
+    signals = tuple(
+        replace(one, is_new=False, held_since="2024Q4", held_count=8)
+        for one in record.trends.signals
+    )
+    held = replace(record, trends=replace(record.trends, signals=signals))
+    assert "(and one more habit of N1), since 2024Q4, eight quarters" in headline_lines(held)[2]

@@ -66,7 +66,9 @@ def test_a_store_with_no_readings_left(told: Told) -> None:
 def test_a_quarter_with_one_inspection(told: Told) -> None:
     words = told("2026Q3", *_without("quarter = '2026Q3' and inspection_id <> 'V006'"))
     assert "In 2026Q3, 1 panel was scanned with 8 readings" in words
-    assert "No camera has a past of its own yet to be set against in this quarter." in words
+    assert (
+        "No camera has enough inspections, now and earlier, to be set against its own past" in words
+    )
 
 
 def test_one_class_has_nothing_to_compare(told: Told) -> None:
@@ -84,8 +86,11 @@ def test_no_findings(told: Told) -> None:
 def test_a_firms_first_quarter(told: Told) -> None:
     words = told("2026Q1")
     assert "This is the first quarter in the store, so there is no change to report." in words
-    assert "Only 1 quarter up to 2026Q1: a change needs three or more to show." in words
-    assert "Nothing and nobody changed against its own past" in words
+    assert "2026Q1 is the first quarter: there is none to compare it with yet." in words
+    assert "Nothing and nobody changed against its own past" not in words
+    assert "against their own past" not in words
+    assert "over the year to" not in words
+    assert "the limits that earlier quarters set" not in words
 
 
 def test_a_quarter_where_nothing_could_be_judged(told: Told) -> None:

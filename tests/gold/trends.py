@@ -146,6 +146,8 @@ def _signal(
         is_new=is_new,
         sentence=f"{subject.capitalize()} {name} {words} ({quarter}).",
         brief=f"{subject} {name} {words}",
+        held_since=quarter if is_new else "2026Q2",
+        held_count=1 if is_new else 2,
     )
 
 

@@ -84,12 +84,13 @@ def _told(store: Warehouse, found: Trends) -> str:
     """Return the words of a quarter's page without its tables."""
     text = render(page(collect_page(store, found.quarter, found), "degF"))
     bare = re.sub(r"<(script|style|table)\b.*?</\1>", " ", text, flags=re.DOTALL)
+    bare = re.sub(r"</?bdi>", "", bare)
     words = html.unescape(re.sub(r"<[^>]+>", " ", bare)).replace("\u00a0", " ")
     return " ".join(words.split())
 
 
 def _told_signals(words: str) -> int:
-    return len(re.findall(r" (?:new|still|since \d{4}Q\d) (?=[A-Z])", words))
+    return len(re.findall(r" (?:new|since \d{4}Q\d, [\w ]+ quarters) (?=[A-Z])", words))
 
 
 def _moved_k(truth: pd.DataFrame, one: Signal) -> float:

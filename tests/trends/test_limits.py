@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 
 from analytics.statistics.funnel import count_limits, tail_chance
+from analytics.trends.beside import standings
 from analytics.trends.protocol import habit_shares
 from analytics.trends.records import Protocol, Trial
 from analytics.trends.sentences import brief
+from analytics.trends.shares import MEASURES, quarter_shares
 
 
 @pytest.mark.parametrize("variance", [0.0, 0.05])
@@ -49,3 +51,26 @@ def test_a_signal_in_few_words() -> None:
     assert brief(_trial("heat", "the others"), "degF").endswith("for its current (25 to 70 %)")
     habit = _trial("clamped", "the others", "3 of 20, others 90 of 100")
     assert brief(habit, "degF") == "camera C1 clamped 3 of 20 warm devices"
+
+
+def test_the_first_quarter_has_no_limits() -> None:
+    """Limits come from earlier quarters; of the first there are none to rest on."""
+    cells = {
+        m: {"all": {8100: np.array([90.0, 3.0]), 8101: np.array([80.0, 40.0])}} for m in MEASURES
+    }
+    first, second = quarter_shares(cells, dict.fromkeys(MEASURES, 1.0))
+    assert np.isnan([first.flagged.limit_low, first.overload.limit_high]).all()
+    assert not first.flagged.is_out
+    assert second.flagged.is_out
+    assert second.flagged.limit_high < 0.5
+
+
+@pytest.mark.parametrize("count", [1, 2, 4])
+def test_a_year_beside_begins_with_its_first_quarter(count: int) -> None:
+    rows = [
+        (8100 + n, "office", "flagged", name, 100, 9, 3.0, 0.5)
+        for n in range(count)
+        for name in ("a", "b", "c")
+    ]
+    trials = [one for _, one in standings(rows, {"flagged": 1.0}) if one is not None]
+    assert {one.since for one in trials} == {"2025Q1"}

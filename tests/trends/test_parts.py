@@ -8,8 +8,7 @@ import pytest
 
 from analytics.trends import drift, protocol, shares, subjects
 from analytics.trends.pairs import pairs
-from analytics.trends.records import Protocol, Trial, quarter_index, quarter_name
-from analytics.trends.sentences import sentence
+from analytics.trends.records import Protocol, quarter_index, quarter_name
 from analytics.trends.signals import FALSE_SHARE, signals
 
 
@@ -167,46 +166,6 @@ def test_pairs_name_what_grew_and_nothing_else() -> None:
     assert found.low_k < 0.0 < found.high_k
     assert found.count == 200
     assert list(pairs(frame.iloc[:0])) == []
-
-
-def _trial(**given: object) -> Trial:
-    usual: dict[str, object] = {
-        "subject": "camera", "level_name": "cam-7", "quarter": "2026Q3", "measure": "deviation",
-        "against": "its own past", "size": 3.0, "low": 2.0, "high": 4.0, "unit": "K", "count": 25,
-        "counted": "inspections", "chance": 1e-5, "since": "2026Q2",
-    }  # fmt: skip
-    return Trial(**(usual | given))  # type: ignore[arg-type]
-
-
-def test_a_sentence_carries_interval_count_and_sureness() -> None:
-    assert sentence(_trial(), 1e-5, "degF") == (
-        "Camera cam-7 reads 5.4 °F warmer (95 % interval 3.6 to 7.2) in 2026Q3 than it used to "
-        "since 2026Q2 (25 inspections; hardly chance: fewer than 1 in 1,000 such signals is false)."
-    )
-    cool = _trial(size=-3.0, low=-4.0, high=-2.0, since="2026Q3")
-    assert "3.0 K cooler (95 % interval 2.0 to 4.0) in 2026Q3 than it used to (" in sentence(
-        cool, 0.02, "degC"
-    )
-
-
-def test_an_inspector_does_not_repeat_his_camera() -> None:
-    camera, own = _trial(), _trial(subject="inspector", level_name="ann")
-    used = {("ann", "cam-7", "2026Q3"): 0.9}
-    assert [s.subject for s in signals([camera, own], used)] == ["camera"]
-    assert {s.subject for s in signals([camera, own], {})} == {"camera", "inspector"}
-
-
-def test_a_signal_is_new_once() -> None:
-    found = signals([_trial(), _trial(quarter="2026Q4")], {})
-    assert [(s.quarter, s.is_new) for s in found] == [("2026Q3", True), ("2026Q4", False)]
-
-
-def test_many_looks_raise_the_bar() -> None:
-    """A chance of 1 in 100 alone is a signal; among 50 steady subjects it is none."""
-    one = _trial(chance=0.01)
-    rest = [_trial(level_name=f"c{n}", chance=0.5) for n in range(50)]
-    assert len(signals([one], {})) == 1
-    assert signals([one, *rest], {}) == []
 
 
 def test_quarters_are_numbered() -> None:
