@@ -92,8 +92,8 @@ def _hot(one: Listed, scale: RiseScale) -> str:
     if one.termination_rise_k is not None:
         heat += f", its termination {scale.text(one.termination_rise_k)}"
     if one.probability is not None:
-        why = "flagged for a limit, else " if one.probability < LEAST_CHANCE else ""
-        heat += f"; {why}chance of a fault {theme.chance(one.probability)}"
+        heat += f"; chance of a fault {theme.chance(one.probability)}"
+        heat += ", flagged for a limit" if one.probability < LEAST_CHANCE else ""
     return f"panel {one.panel_id}, {slot_words(one.position, one.poles)} ({heat})"
 
 

@@ -51,6 +51,14 @@ def test_what_is_open_comes_first_in_the_order_of_the_list(record: QuarterRecord
     assert why.endswith("The most loaded: panel P5, slots 4 and 6, at 120 % of its rating.")
 
 
+def test_what_is_flagged_for_a_limit_says_so(record: QuarterRecord) -> None:
+    held = replace(record, listed=(listed_row(1, probability=0.004),), trends=None)
+    assert _told(held)["Have 1 flagged device examined."].endswith(
+        "It is panel P1, slot 4 (36 °F above the air; chance of a fault under 1 %, flagged for a "
+        "limit)."
+    )
+
+
 def _loads_of(record: QuarterRecord, **given: object) -> dict[str, str]:
     rows = tuple(listed_row(n, verdict="overload", **given) for n in (1, 2))
     return _told(replace(record, listed=rows, trends=None))
