@@ -48,6 +48,8 @@ def band_figure(number: int, case: Case, points: list[BandPoint], scale: theme.R
         round(scale.shown(case.expected_rise_k), 2),
         sentence,
         case.verdict,
+        _rise_there(case, scale),
+        is_by_termination(case),
     )
     return figure(
         f"band-{number}",
@@ -55,6 +57,16 @@ def band_figure(number: int, case: Case, points: list[BandPoint], scale: theme.R
         band.figure(shape, reading, scale.symbol),
         _band_table(case, points, scale),
     )
+
+
+def is_by_termination(case: Case) -> bool:
+    """Tell whether its termination made the case: its face lies within what is usual."""
+    return case.termination_rise_k is not None and case.rise_k <= case.upper_k
+
+
+def _rise_there(case: Case, scale: theme.RiseScale) -> float | None:
+    there = case.termination_rise_k
+    return None if there is None else round(scale.shown(there), 2)
 
 
 def _band_table(case: Case, points: list[BandPoint], scale: theme.RiseScale) -> Table:
@@ -96,6 +108,8 @@ def panel_figure(number: int, case: Case, slots: list[Slot], scale: theme.RiseSc
 
 def _box(slot: Slot, case: Case, scale: theme.RiseScale) -> panel.SlotBox:
     load = "" if slot.load_fraction is None else f" at {100 * slot.load_fraction:.0f} % load"
+    is_case = slot.position == case.position
+    there = case.termination_rise_k if is_by_termination(case) else None
     twice = f"; read {slot.reading_count} times" if slot.reading_count > 1 else ""
     return panel.SlotBox(
         position=slot.position,
@@ -107,7 +121,8 @@ def _box(slot: Slot, case: Case, scale: theme.RiseScale) -> panel.SlotBox:
             f"{slot_words(slot.position, slot.poles)}: rise {scale.text(slot.rise_k)}{load}; "
             f"{VERDICTS[slot.verdict]}{twice}"
         ),
-        is_case=slot.position == case.position,
+        is_case=is_case,
+        termination=plain(there, scale) if is_case and there is not None else "",
     )
 
 
@@ -120,7 +135,7 @@ def _panel_table(case: Case, slots: list[Slot], scale: theme.RiseScale) -> Table
             theme.MARKS[slot.verdict].word,
             f"{slot.rated_a:g} A",
             "–" if slot.load_fraction is None else f"{100 * slot.load_fraction:.0f} %",
-            plain(slot.rise_k, scale),
+            "–" if slot.verdict == "recheck" else plain(slot.rise_k, scale),
         )
         for slot in slots
     ]

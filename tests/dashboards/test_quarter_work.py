@@ -261,4 +261,4 @@ def test_work_lists_are_folded_apart_from_other_tables(record: QuarterRecord, na
     assert any(f"{name}</summary>" in part for part in work)
     style = text.split("@media print")[1]
     assert ".work::details-content { content-visibility: visible" in style
-    assert "details, noscript { display: none; }" in style
+    assert "details, noscript, footer, #files { display: none; }" in style
