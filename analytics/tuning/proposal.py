@@ -21,7 +21,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from analytics.statistics.sourced import Array
-from analytics.tuning.cells import Bools
+from analytics.tuning.bands import Bools
 from analytics.tuning.choice import Choice, Costs, difference
 from analytics.tuning.classes import ClassLines, Trials, saving
 from analytics.tuning.lines import Lines

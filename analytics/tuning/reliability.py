@@ -10,6 +10,7 @@ from analytics.errors import NotConvergedError, NotEnoughDataError
 from analytics.statistics.calibration import BrierParts, brier_parts, isotonic, logistic
 from analytics.statistics.few_events import share_limits
 from analytics.statistics.sourced import Array
+from analytics.tuning.bands import split
 from analytics.warehouse import Warehouse
 
 
@@ -30,7 +31,7 @@ class Band:
 class Reliability:
     """Bands, Brier's parts and the slope of found on stated logits; 1 is calibrated, None no fit.
 
-    The examined stand for all readings of their band, flagged and not flagged apart.
+    The examined stand for all readings of their band and load, flagged and not flagged apart.
     """
 
     bands: tuple[Band, ...]
@@ -51,11 +52,10 @@ class Reliability:
 
 def reliability(warehouse: Warehouse) -> Reliability | None:
     """Set stated chances against the findings of `tuning.candidate`; None without findings."""
-    rows = [row for row in warehouse.rows("tuning.reliability") if row[3]]
-    if not rows:
+    counts = _by_kind(warehouse)
+    if not len(counts):
         return None
-    table = np.array([[float(cell) for cell in row] for row in rows])
-    band, count, examined, faulty, stated = (table[:, i] for i in (0, 2, 3, 4, 5))
+    band, count, examined, faulty, stated = counts.T
     share = faulty / examined
     levels, where = np.unique(band, return_inverse=True)
     totals = np.bincount(where, count)
@@ -80,6 +80,25 @@ def reliability(warehouse: Warehouse) -> Reliability | None:
         np.concatenate([count * share, count * (1 - share)]),
     )
     return Reliability(bands, parts, _slope(stated, share, count))
+
+
+def _by_kind(warehouse: Warehouse) -> Array:
+    """Return band, readings, examined, faulty and mean stated chance of each kind, shape (n, 5).
+
+    A kind is a band of evidence, flagged or not, and of load, few examined joined; those of which
+    none was examined are left out.
+    """
+    rows = warehouse.rows("tuning.reliability")
+    table = np.array([[float(cell) for cell in row] for row in rows]).reshape(-1, 7)
+    band, flagged, load, count, examined, faulty, stated = table.T
+    side = (2 * (band - band.min(initial=0)) + flagged).astype(np.int64)
+    kind = split(side, load.astype(np.int64), examined)
+    total, seen, bad, said = (
+        np.bincount(kind, values) for values in (count, examined, faulty, stated)
+    )
+    first = np.unique(kind, return_index=True)[1]
+    found = np.stack([band[first], total, seen, bad, said / np.maximum(total, 1.0)], axis=1)
+    return np.asarray(found[seen > 0])
 
 
 def _slope(stated: Array, share: Array, weight: Array) -> float | None:

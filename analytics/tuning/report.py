@@ -11,7 +11,7 @@ from analytics.errors import NotEnoughDataError
 from analytics.notices import Notice
 from analytics.policy import Policy
 from analytics.statistics.verification import Corrected, Rate, Table, naive
-from analytics.tuning import words
+from analytics.tuning import advice, words
 from analytics.tuning.agreement import agreement
 from analytics.tuning.candidates import Candidate, candidates
 from analytics.tuning.cells import (
@@ -149,8 +149,8 @@ def tune(
         least_lift_k,
         most_visits,
         best.classes if best else (),
-        words.examinations(weighed.cells, now) if is_blind else 0,
-        words.sentence(shown, now, costs, choice),
+        advice.examinations(weighed.cells, now) if is_blind else 0,
+        advice.sentence(shown, now, costs, choice),
         words.notices(warehouse, now, weighed, limit),
     )
 

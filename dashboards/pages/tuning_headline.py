@@ -59,6 +59,11 @@ def _choice(record: TuningRecord) -> Markup:
             "<b>Not yet a choice to adopt:</b> {} costs less on these findings, but lies at an end "
             "of the lines tried and rests on few faults there."
         ).format(lines(best))
+    if difference.needed is None:
+        return Markup(
+            "<b>Keep the policy in force: nothing tells that another costs less.</b> More findings "
+            "would as soon speak for it."
+        )
     return Markup(
         "<b>Keep the policy in force: the findings cannot tell yet whether another costs less.</b> "
         "About <b>{}</b> would tell, among the {} devices where it and the one proposed differ."

@@ -10,7 +10,7 @@ from analytics.warehouse import open_store
 CANDIDATE = """
 create or replace table tuning.candidate as
 select
-    band as evidence_band, stated as probability, is_flagged,
+    band as evidence_band, 0.5 as load_fraction, stated as probability, is_flagged,
     number <= seen as is_examined, number <= faulty as is_fault
 from (values {rows}) as t(band, stated, is_flagged, count, seen, faulty),
     lateral (select unnest(range(1, count + 1)) as number)
