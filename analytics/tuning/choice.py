@@ -115,10 +115,8 @@ def choose(
     missed, wasted = weighed.missed[places], weighed.wasted[places]
     stop, limit = _fitting(weighed, quarters, most_visits)
     if not stop:
-        nothing = (0.0,) * len(places)
-        return Choice(
-            weighed.place, weighed.place, weighed.place, None, nothing, False, None, limit
-        )
+        now, nothing = weighed.place, (0.0,) * len(places)
+        return Choice(now, now, now, None, nothing, False, None, limit)
     best = line.first_best(missed, wasted, costs.missed / costs.visit, stop)
     saved = _saved(weighed, costs, missed, wasted) / quarters
     step, is_told = _step(weighed, saved, np.sort(best[1:]), is_held=limit is not None)

@@ -71,6 +71,12 @@ class Weighed:
         """Whether a candidate lies at an end of the grid, shape (candidates,)."""
         return np.append(self.grid.is_at_end, np.zeros(len(self.extras), bool))
 
+    @property
+    def faults(self) -> tuple[float, float]:
+        """Faults flagged and missed by the policy in force, of all readings."""
+        found, is_flagged = self.redrawn.faulty[0], self.cells.is_flagged
+        return float(found[is_flagged].sum()), float(found[~is_flagged].sum())
+
     def with_candidate(self, lines: Lines, flags: Bools) -> Weighed:
         """Return it with one more candidate, which flags the cells of `flags`, shape (cells,)."""
         row = flags[None, :]

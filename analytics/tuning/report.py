@@ -128,6 +128,7 @@ def tune(
     grid = Grid.around(policy, least_lift_k)
     weighed = weigh(load_cells(warehouse, grid, strata), grid, Lines.of(policy))
     now = correct(weighed.cells, weighed.cells.is_flagged)
+    parts, remarks = margins(warehouse, weighed.faults)
     span = Span(*warehouse.row("tuning.span"))
     limit = (span.quarters, most_visits)
     is_blind = _is_blind(weighed.cells)
@@ -139,7 +140,7 @@ def tune(
         found,
         now,
         naive(_table(weighed.cells)),
-        margins(warehouse),
+        parts,
         reliability(warehouse),
         candidates(shown, costs, choice, (span.quarters, span.panels)),
         choice,
@@ -151,7 +152,7 @@ def tune(
         best.classes if best else (),
         advice.examinations(weighed.cells, now) if is_blind else 0,
         advice.sentence(shown, now, costs, choice),
-        words.notices(warehouse, now, weighed, limit),
+        (*words.notices(warehouse, now, weighed, limit), *remarks),
     )
 
 
