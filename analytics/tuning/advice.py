@@ -234,4 +234,4 @@ def lines_of(four: Four) -> str:
     """Write where four lines lie: chance, heat ratio, lift [K], load of rating."""
     chance, ratio, lift, load = four
     gate = f", load {100 * load:g} % or more" if load else ""
-    return f"probability {chance:.3g}, heat ratio {ratio:g}, lift {lift:g} K{gate}"
+    return f"probability {chance:.4g}, heat ratio {ratio:g}, lift {lift:g} K{gate}"

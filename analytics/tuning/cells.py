@@ -50,14 +50,19 @@ class Grid:
 
     @classmethod
     def around(cls, policy: Policy, least_lift_k: float = LEAST_LIFT_K) -> Grid:
-        """Return the usual grid with the lines of `policy` put in; no other lift is less."""
+        """Return the usual grid with the lines of `policy` put in; no other lift is less.
+
+        The usual chances are those that the fleet teaches, as a recalibration in force makes them:
+        the same devices are tried before and after it.
+        """
 
         def with_line(usual: Sequence[float], line: float) -> tuple[float, ...]:
             return tuple(sorted({*usual, line}))
 
+        chances = [_short(policy.recalibrated(chance)) for chance in PROBABILITIES]
         lifts = [lift for lift in LIFTS_K if lift >= least_lift_k] or [LIFTS_K[-1]]
         return cls(
-            with_line(PROBABILITIES, policy.flag_probability),
+            with_line(chances, policy.flag_probability),
             with_line(HEAT_RATIOS, policy.flag_heat_ratio),
             with_line(lifts, policy.flag_lift_k),
             with_line(LOAD_SHARES, policy.flag_load_share),
@@ -146,6 +151,11 @@ class Cells:
         places = np.array(list(product(*(range(1, len(k) + 1) for k in kinds))))
         is_passed = np.all(self.passed[None, :, :] >= places[:, None, :], axis=2)
         return np.asarray(is_passed | self.is_always[None, :])
+
+
+def _short(chance: float) -> float:
+    """Round a chance [1] to four digits, as it is written."""
+    return float(f"{chance:.4g}")
 
 
 def _numbered(*kinds: Ints | Bools) -> Ints:

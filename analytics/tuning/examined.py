@@ -9,7 +9,7 @@ import numpy as np
 
 from analytics.policy import Policy
 from analytics.statistics.sourced import Array, numbers
-from analytics.tuning.bands import Bools, Ints, joined_sides
+from analytics.tuning.bands import Bools, Ints, joined
 from analytics.warehouse import Warehouse
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ class Examined:
     """Examined readings, each array of shape (n,).
 
     `logit` are the log odds as the fleet teaches them, cut at the ends; `weight` is how many
-    readings of its kind (evidence, load, flagged or not) a row stands for [1]; `line` is intercept
+    readings of its band of evidence, flagged or not, a row stands for [1]; `line` is intercept
     and slope by which the chances are stated now.
     """
 
@@ -67,19 +67,22 @@ def load_examined(warehouse: Warehouse, policy: Policy) -> Examined:
 
 
 def _weights(warehouse: Warehouse, frame: pd.DataFrame) -> Array:
-    """Return readings over examined of the kind of each row: evidence, load, flagged and not."""
-    counts = warehouse.frame("tuning.reliability")
+    """Return readings over examined of the kind of each row: band of evidence, flagged or not.
+
+    Loads are not parted: the fit holds the evidence itself, and their weights would only scatter.
+    """
+    columns = ["reading_count", "examined_count"]
+    counts = warehouse.frame("tuning.reliability").groupby(_KIND, as_index=False)[columns].sum()
+    flagged = counts["is_flagged"].to_numpy(np.bool_)
+    band, label = counts["evidence_band"].to_numpy(np.int64), np.zeros(len(counts), np.int64)
     seen = counts["examined_count"].to_numpy(np.float64)
-    label = joined_sides(
-        counts["is_flagged"].to_numpy(np.bool_),
-        counts["evidence_band"].to_numpy(np.int64),
-        counts["load_band"].to_numpy(np.int64),
-        seen,
-    )
-    total = np.bincount(label, counts["reading_count"].to_numpy(np.float64))
-    stands_for = (total / np.maximum(np.bincount(label, seen), 1.0))[label]
+    for side in (flagged, ~flagged):
+        label[side] = joined(band[side], seen[side])
+    kind = 2 * label + flagged
+    total = np.bincount(kind, counts["reading_count"].to_numpy(np.float64))
+    stands_for = (total / np.maximum(np.bincount(kind, seen), 1.0))[kind]
     kinds = counts[_KIND].assign(weight=stands_for)
     return frame[_KIND].merge(kinds, on=_KIND, how="left")["weight"].to_numpy(np.float64)
 
 
-_KIND = ["evidence_band", "load_band", "is_flagged"]
+_KIND = ["evidence_band", "is_flagged"]

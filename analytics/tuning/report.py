@@ -27,9 +27,11 @@ from analytics.tuning.choice import Choice, Costs, Difference, choose
 from analytics.tuning.classes import ClassLines, class_lines
 from analytics.tuning.consequences import Consequences, consequences
 from analytics.tuning.estimate import correct
+from analytics.tuning.examined import load_examined
 from analytics.tuning.lines import Lines
 from analytics.tuning.margins import Margin, margins
 from analytics.tuning.proposal import Proposal, propose
+from analytics.tuning.recalibration import stated_slope
 from analytics.tuning.redrawn import Weighed, weigh
 from analytics.tuning.reliability import Reliability, reliability
 from analytics.warehouse import Warehouse
@@ -141,7 +143,7 @@ def tune(
         now,
         naive(_table(weighed.cells)),
         parts,
-        reliability(warehouse),
+        reliability(warehouse, stated_slope(load_examined(warehouse, policy))),
         candidates(shown, costs, choice, (span.quarters, span.panels)),
         choice,
         choice.difference if choice else None,

@@ -100,7 +100,15 @@ def _reliability(tuned: Tuned) -> list[str]:
     head, *bands = tuned.reliability.lines()
     slope = tuned.reliability.slope
     is_off = slope is not None and not SLOPES[0] <= slope <= SLOPES[1]
-    more = ["loadrise recalibrate tells whether the findings would mend them."] if is_off else []
+    more = (
+        textwrap.wrap(
+            "loadrise recalibrate --same-flags tells whether the findings would mend them; the "
+            "same devices are flagged then, and the same lines proposed.",
+            TEXT_WIDTH,
+        )
+        if is_off
+        else []
+    )
     return [*textwrap.wrap(head, TEXT_WIDTH), *bands, *more]
 
 

@@ -9,7 +9,6 @@ select
     panel_id,
     score,
     evidence_band,
-    load_band(load_fraction) as load_band,
     is_flagged,
     is_fault
 from tuning.candidate
