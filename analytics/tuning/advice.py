@@ -91,7 +91,7 @@ def _over(limit: Limit, difference: Difference | None, told: str) -> str:
 def _at_end(grid: Grid, costs: Costs, difference: Difference, told: str) -> str:
     chances = grid.probabilities
     if not chances[0] <= costs.break_even <= chances[-1]:
-        return f"Of those tried {told} costs least, {saving(difference)}, but that is no optimum."
+        return f"Of those tried {told} costs least, {saving(difference)}; one beyond those would cost less still."
     return (
         f"Not yet a choice to adopt: {told} is at an end of the chances tried, and rests on few "
         f"faults there. On these findings it costs {saving(difference)}. Recalibrate or have more "
@@ -101,7 +101,7 @@ def _at_end(grid: Grid, costs: Costs, difference: Difference, told: str) -> str:
 
 def _pays(weighed: Weighed, choice: Choice, difference: Difference) -> str:
     surer = (
-        f" Surer, and with fewer visits, is {lines_at(weighed.lines(choice.quieter))}: see below."
+        f" Surer, and nearer to the one in force, is {lines_at(weighed.lines(choice.quieter))}: see below."
         if choice.quieter is not None
         else ""
     )
@@ -170,13 +170,13 @@ def asked(asked: Consequences, costs: Costs, which: str) -> list[str]:
         ),
         head,
         "-" * len(head),
-        *(_step(one) for one in asked.steps),
+        *(_step(one, "best shared" if which else "proposed") for one in asked.steps),
         "",
         *textwrap.wrap(stances(asked.stances, costs, which), TEXT_WIDTH),
     ]
 
 
-def _step(one: Step) -> str:
+def _step(one: Step, pick: str) -> str:
     chance, ratio, lift, load = one.lines
     low, high = one.saved_spread
     saved = f"{about(one.saved)} ({about(low)} to {about(high)})"
@@ -185,7 +185,7 @@ def _step(one: Step) -> str:
         each = one.visits_per_fault
         steps = (f"{one.found:.1f}", f"{one.in_vain:.1f}", f"{each:.0f}" if each < 1e4 else "–")
     marks = (
-        (one.is_in_force, "in force"), (one.is_quieter, "surer"), (one.is_proposed, "proposed"),
+        (one.is_in_force, "in force"), (one.is_quieter, "surer"), (one.is_proposed, pick),
     )  # fmt: skip
     return (
         f"{chance:7.3g} {ratio:5g} {lift:6g} {100 * load:4.0f}%  {one.visits:8.1f}  "

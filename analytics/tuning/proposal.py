@@ -84,7 +84,8 @@ def propose(
     first: tuple[ClassLines, ...] = ()
     for base in dict.fromkeys(bases):
         built, classes = _built(weighed, base, trials, limit, is_shared=is_shared)
-        first = first or classes
+        is_held = any(one.why_not == "held" for one in classes)
+        first = classes if is_held or not first else first
         if built.numbers:
             whole = weighed.with_candidate(built.lines, built.flags)
             ways = 1 + len(set(bases)) * math.comb(len(trials.tried), len(built.numbers))

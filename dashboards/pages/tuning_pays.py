@@ -55,25 +55,29 @@ def _steps(record: TuningRecord) -> Table:
         "mark", "from a chance of", "heat ratio", "lift, K", "visits", "more faults found",
         "more in vain", "in vain for each", "saved a quarter", "best in, of 100",
     )  # fmt: skip
-    return table("Policies from the one in force to the one proposed", headers, _rows(asked.steps))
+    words = "Policies with one set of lines for all, from the one in force to the one proposed"
+    pick = "best shared" if _has_own(record) else "proposed"
+    return table(words, headers, [_row(one, pick) for one in asked.steps])
 
 
-def _rows(steps: tuple[Step, ...]) -> list[tuple[str, ...]]:
-    return [
-        (
-            _mark(one),
-            f"{100 * one.lines[0]:.3g}{theme.PERCENT}",
-            f"{one.lines[1]:g}",
-            f"{one.lines[2]:g}",
-            f"{one.visits:,.0f}",
-            "–" if math.isnan(one.found) else f"{one.found:.1f}",
-            "–" if math.isnan(one.in_vain) else f"{one.in_vain:.1f}",
-            _each(one),
-            f"{money(one.saved)} ({money(one.saved_spread[0])} to {money(one.saved_spread[1])})",
-            f"{100 * one.best_in:.0f}",
-        )
-        for one in steps
-    ]
+def _has_own(record: TuningRecord) -> bool:
+    """Tell whether a class has lines of its own in the proposal."""
+    return any(one.is_proposed for one in record.tuned.classes)
+
+
+def _row(one: Step, pick: str) -> tuple[str, ...]:
+    return (
+        _mark(one, pick),
+        f"{100 * one.lines[0]:.3g}{theme.PERCENT}",
+        f"{one.lines[1]:g}",
+        f"{one.lines[2]:g}",
+        f"{one.visits:,.0f}",
+        "–" if math.isnan(one.found) else f"{one.found:.1f}",
+        "–" if math.isnan(one.in_vain) else f"{one.in_vain:.1f}",
+        _each(one),
+        f"{money(one.saved)} ({money(one.saved_spread[0])} to {money(one.saved_spread[1])})",
+        f"{100 * one.best_in:.0f}",
+    )
 
 
 def _each(one: Step) -> str:
@@ -82,11 +86,11 @@ def _each(one: Step) -> str:
     return f"{one.visits_per_fault:,.0f}" if math.isfinite(one.visits_per_fault) else "no fault"
 
 
-def _mark(one: Step) -> str:
+def _mark(one: Step, pick: str) -> str:
     if one.is_in_force:
         return "in force"
     if one.is_proposed:
-        return "proposed"
+        return pick
     return "surer" if one.is_quieter else "–"
 
 
@@ -128,7 +132,8 @@ def _costs(record: TuningRecord) -> Table:
     assert asked is not None
     assert costs is not None
     rows = [(money(one.factor * costs.missed), _stance(one)) for one in asked.stances]
-    return table("At other costs of a missed fault", ("missed fault", "proposed"), rows)
+    which = "shared lines that would be drawn" if _has_own(record) else "lines that would be drawn"
+    return table("At other costs of a missed fault", ("missed fault", which), rows)
 
 
 def _stance(one: Stance) -> str:
