@@ -91,7 +91,10 @@ def _over(limit: Limit, difference: Difference | None, told: str) -> str:
 def _at_end(grid: Grid, costs: Costs, difference: Difference, told: str) -> str:
     chances = grid.probabilities
     if not chances[0] <= costs.break_even <= chances[-1]:
-        return f"Of those tried {told} costs least, {saving(difference)}; one beyond those would cost less still."
+        return (
+            f"Of those tried {told} costs least, {saving(difference)}; one beyond those would cost "
+            "less still."
+        )
     return (
         f"Not yet a choice to adopt: {told} is at an end of the chances tried, and rests on few "
         f"faults there. On these findings it costs {saving(difference)}. Recalibrate or have more "
@@ -101,7 +104,8 @@ def _at_end(grid: Grid, costs: Costs, difference: Difference, told: str) -> str:
 
 def _pays(weighed: Weighed, choice: Choice, difference: Difference) -> str:
     surer = (
-        f" Surer, and nearer to the one in force, is {lines_at(weighed.lines(choice.quieter))}: see below."
+        " Surer, and nearer to the one in force, is "
+        f"{lines_at(weighed.lines(choice.quieter))}: see below."
         if choice.quieter is not None
         else ""
     )
