@@ -126,8 +126,7 @@ def tune(
     """
     policy = _lay_out(warehouse, is_guess_accepted=is_guess_accepted)
     found = _found(warehouse)
-    least_lift_k = _least_lift_k(warehouse)
-    grid = Grid.around(policy, least_lift_k)
+    grid = Grid.around(policy, least_lift_k := _least_lift_k(warehouse))
     weighed = weigh(load_cells(warehouse, grid, strata), grid, Lines.of(policy))
     now = correct(weighed.cells, weighed.cells.is_flagged)
     parts, remarks = margins(warehouse, weighed.faults)
