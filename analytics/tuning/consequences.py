@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -112,7 +112,9 @@ def _steps(weighed: Weighed, choice: Choice, costs: Costs, quarters: int) -> tup
     pick = line.places.index(choice.shared) if choice.shared in line.places else line.start
     ends = sorted((line.start, pick))
     shown = range(max(ends[0] - 1, 0), min(ends[1] + 2, len(line.places)))
-    return tuple(_step(weighed, choice, costs, quarters, one) for one in shown)
+    first, *rest = (_step(weighed, choice, costs, quarters, one) for one in shown)
+    nothing = float("nan")
+    return (replace(first, found=nothing, in_vain=nothing), *rest)
 
 
 def _step(weighed: Weighed, choice: Choice, costs: Costs, quarters: int, number: int) -> Step:
@@ -121,12 +123,11 @@ def _step(weighed: Weighed, choice: Choice, costs: Costs, quarters: int, number:
     rows = [now, one, before]
     missed, wasted = weighed.missed[rows] / quarters, weighed.wasted[rows] / quarters
     saved = costs.missed * (missed[0] - missed[1]) + costs.visit * (wasted[0] - wasted[1])
-    nothing = float("nan")
     return Step(
         weighed.grid.lines[one],
         float(weighed.cells.totals()[0][weighed.flags[one]].sum()) / quarters,
-        float(missed[2, 0] - missed[1, 0]) if number else nothing,
-        float(wasted[1, 0] - wasted[2, 0]) if number else nothing,
+        float(missed[2, 0] - missed[1, 0]),
+        float(wasted[1, 0] - wasted[2, 0]),
         float(saved[0]),
         spread(saved),
         choice.best_in[number],

@@ -101,22 +101,17 @@ def _steady(record: TuningRecord) -> tuple[str, ...]:
     told = [one.lines for one in asked.stances]
     kept = sum(one is not None and one == told[len(told) // 2] for one in told)
     near = _near(asked.steps)
-    words = "" if near is None else f"{_verdict(near)}: "
-    share = (
+    found = (
         ""
         if near is None
-        else f"in {100 * near:.0f} of 100 fleets redrawn from these findings the policy of least "
-        "cost is the one proposed or its neighbour. "
+        else f"As to the findings {'' if near >= SURE else 'not '}steady: in {100 * near:.0f} of "
+        "100 fleets redrawn from them the policy of least cost is the one proposed or its "
+        "neighbour. "
     )
     return (
-        f"{words}{share}From half to twice the cost of a missed fault, in five steps, "
-        f"{count(kept, 'step')} propose the same. A dearer missed fault never proposes fewer "
-        "visits.",
+        f"{found}As to the cost: at {kept} of five from half to twice that of "
+        "a missed fault the same is proposed. A dearer missed fault never proposes fewer visits.",
     )
-
-
-def _verdict(near: float) -> str:
-    return "Steady" if near >= SURE else "Not steady"
 
 
 def _near(steps: tuple[Step, ...]) -> float | None:
