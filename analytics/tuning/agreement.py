@@ -11,6 +11,7 @@ import numpy as np
 from analytics.errors import NotEnoughDataError, UsageError
 from analytics.statistics.agreement import Agreement, by_ranges, by_variances, variance_table
 from analytics.statistics.sourced import numbers
+from analytics.tuning.advice import TEXT_WIDTH
 from analytics.tuning.repeats import (
     Offset,
     Repeat,
@@ -20,7 +21,6 @@ from analytics.tuning.repeats import (
     largest_study,
     offsets,
 )
-from analytics.tuning.words import TEXT_WIDTH
 from analytics.warehouse import Warehouse
 
 MOST_DAYS = 30

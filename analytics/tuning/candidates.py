@@ -1,4 +1,4 @@
-"""The candidates worth seeing: the frontier thinned out, in force, of least cost, and proposed."""
+"""The candidates worth seeing: the chain thinned out, and those that are marked."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import numpy as np
 
 from analytics.policy import OwnLine
 from analytics.statistics.verification import Rate
-from analytics.tuning.choice import Choice, Costs, frontier
+from analytics.tuning.choice import Choice, Costs
 from analytics.tuning.estimate import around, correct
 from analytics.tuning.redrawn import Spread, Weighed, spread
 
@@ -25,7 +25,7 @@ class Candidate:
     visits and cost are per quarter. All are of one estimate. The 95 % intervals of shares, and of
     wasted visits, are those of `correct`, that of missed faults comes from drawing panels anew.
     `is_proposed` marks the one set against that in force, `is_best_shared` the one that would be
-    without lines of classes' own.
+    without lines of classes' own, `is_quieter` a surer one between.
     """
 
     probability: float
@@ -47,6 +47,7 @@ class Candidate:
     is_least_cost: bool
     is_proposed: bool
     is_best_shared: bool
+    is_quieter: bool
 
 
 def candidates(
@@ -54,9 +55,12 @@ def candidates(
 ) -> tuple[Candidate, ...]:
     """Return those worth seeing, from fewest wasted visits to most; `per` quarters and panels."""
     missed, wasted = weighed.missed[:, 0], weighed.wasted[:, 0]
-    line = frontier(missed, wasted)
+    line = weighed.chain.places
     picks = np.unique(np.linspace(0, len(line) - 1, min(MOST_LINES, len(line))).astype(int))
-    marked = {weighed.place} | ({choice.least, choice.pick, choice.shared} if choice else set())
+    marked = {weighed.place}
+    if choice is not None:
+        marked |= {choice.least, choice.pick, choice.shared}
+        marked |= set() if choice.quieter is None else {choice.quieter}
     shown = {line[int(i)] for i in picks} | marked
     ordered = sorted(shown, key=lambda one: (wasted[one], missed[one]))
     return tuple(_candidate(weighed, costs, one, choice, per) for one in ordered)
@@ -90,4 +94,5 @@ def _candidate(
         is_least_cost=choice is not None and one == choice.least,
         is_proposed=choice is not None and one == choice.pick,
         is_best_shared=choice is not None and one == choice.shared,
+        is_quieter=choice is not None and one == choice.quieter,
     )

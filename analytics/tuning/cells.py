@@ -8,17 +8,14 @@ from functools import cached_property
 from itertools import product
 
 import numpy as np
-import numpy.typing as npt
 
 from analytics.errors import NotEnoughDataError
 from analytics.history.policies import kept_policy
 from analytics.policy import Policy
 from analytics.statistics.sourced import Array, numbers
+from analytics.tuning.bands import Bools, Ints, split
 from analytics.tuning.lines import Four, Lines
 from analytics.warehouse import Warehouse
-
-Bools = npt.NDArray[np.bool_]
-Ints = npt.NDArray[np.int64]
 
 MOST_DAYS = 180
 """The latest that an electrician comes after a scan, for a guess by date [d]; chosen."""
@@ -38,6 +35,7 @@ STRATA = ("class", "load", "office")
 _DRAWN = (
     "flag_loaded_probability", "load_continuous_share", "worth_idle_share", "flag_terminal_peak_k",
     "flag_termination_rise_k", "flag_face_rise_k", "flag_wire_degc", "flag_like_lift_k",
+    "calibration_intercept", "calibration_slope",
 )  # fmt: skip
 
 
@@ -52,14 +50,19 @@ class Grid:
 
     @classmethod
     def around(cls, policy: Policy, least_lift_k: float = LEAST_LIFT_K) -> Grid:
-        """Return the usual grid with the lines of `policy` put in; no other lift is less."""
+        """Return the usual grid with the lines of `policy` put in; no other lift is less.
+
+        The usual chances are those that the fleet teaches, as a recalibration in force makes them:
+        the same devices are tried before and after it.
+        """
 
         def with_line(usual: Sequence[float], line: float) -> tuple[float, ...]:
             return tuple(sorted({*usual, line}))
 
+        chances = [_short(policy.recalibrated(chance)) for chance in PROBABILITIES]
         lifts = [lift for lift in LIFTS_K if lift >= least_lift_k] or [LIFTS_K[-1]]
         return cls(
-            with_line(PROBABILITIES, policy.flag_probability),
+            with_line(chances, policy.flag_probability),
             with_line(HEAT_RATIOS, policy.flag_heat_ratio),
             with_line(lifts, policy.flag_lift_k),
             with_line(LOAD_SHARES, policy.flag_load_share),
@@ -91,7 +94,7 @@ class Grid:
 
 @dataclass(frozen=True)
 class Cells:
-    """Readings alike in stratum, class, evidence and lines passed; each array of shape (cells,).
+    """Readings alike in stratum, class, evidence, load and lines; each array of shape (cells,).
 
     `stratum` and `device_class` are places in `strata` and `classes`. `rows_*` say how many of
     which panel lie in which cell, shape (rows,): panel and cell by number, readings, examined,
@@ -101,6 +104,7 @@ class Cells:
     stratum: Ints
     device_class: Ints
     band: Ints
+    load: Ints
     is_flagged: Bools
     is_always: Bools
     passed: Ints
@@ -120,13 +124,16 @@ class Cells:
 
     @cached_property
     def band_key(self) -> Ints:
-        """Number of the band of evidence of each cell, the flagged and the rest apart."""
-        return _numbered(self.band, self.is_flagged)
+        """Number of the band of evidence and load of each cell, the flagged and the rest apart.
+
+        Bands of load with few examined are joined.
+        """
+        return split(_numbered(self.band, self.is_flagged), self.load, self.totals()[1])
 
     @cached_property
     def kind_key(self) -> Ints:
         """The same, classes apart too."""
-        return _numbered(self.band, self.is_flagged, self.device_class)
+        return _numbered(self.band_key, self.device_class)
 
     def totals(self, weight: Array | None = None) -> tuple[Array, Array, Array]:
         """Return readings, examined and faulty of each cell, panels weighed by `weight`."""
@@ -144,6 +151,11 @@ class Cells:
         places = np.array(list(product(*(range(1, len(k) + 1) for k in kinds))))
         is_passed = np.all(self.passed[None, :, :] >= places[:, None, :], axis=2)
         return np.asarray(is_passed | self.is_always[None, :])
+
+
+def _short(chance: float) -> float:
+    """Round a chance [1] to four digits, as it is written."""
+    return float(f"{chance:.4g}")
 
 
 def _numbered(*kinds: Ints | Bools) -> Ints:
@@ -188,7 +200,7 @@ def load_cells(warehouse: Warehouse, grid: Grid, strata: Sequence[str]) -> Cells
     wanted = {f"by_{name}": name in strata for name in STRATA}
     lists = {name: list(values) for name, values in vars(grid).items()}
     frame = warehouse.frame("tuning.cell", **lists, **wanted)
-    keys = frame.columns[1:10].tolist()
+    keys = frame.columns[1:11].tolist()
     cell, firsts = frame.groupby(keys, sort=True).ngroup(), frame.drop_duplicates(keys)
     first = firsts.sort_values(keys, ignore_index=True)
     named, stratum = np.unique(first["stratum"], return_inverse=True)
@@ -197,6 +209,7 @@ def load_cells(warehouse: Warehouse, grid: Grid, strata: Sequence[str]) -> Cells
         stratum=stratum.astype(np.int64),
         device_class=device_class.astype(np.int64),
         band=first["evidence_band"].to_numpy(np.int64),
+        load=first["load_band"].to_numpy(np.int64),
         is_flagged=first["is_flagged"].to_numpy(np.bool_),
         is_always=first["is_always"].to_numpy(np.bool_),
         passed=first[["probability_count", "ratio_count", "lift_count", "load_count"]].to_numpy(

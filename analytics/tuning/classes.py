@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from analytics.statistics.sourced import Array
-from analytics.tuning.cells import Bools, Cells
+from analytics.tuning.bands import Bools
+from analytics.tuning.cells import Cells
 from analytics.tuning.choice import Costs, can_be_sent, least_cost
 from analytics.tuning.lines import Four
 from analytics.tuning.redrawn import Redrawn, Weighed, redraw

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from analytics.policy import Policy
 from analytics.statistics.sourced import Array, numbers
-from analytics.tuning.cells import Bools, Ints
-from analytics.tuning.estimate import joined
+from analytics.tuning.bands import Bools, Ints, joined
 from analytics.warehouse import Warehouse
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 MOST_LOGIT = 7.0
 """Log odds beyond which a taught chance counts as at the end [1]: the last bands of evidence;
@@ -22,8 +25,8 @@ class Examined:
     """Examined readings, each array of shape (n,).
 
     `logit` are the log odds as the fleet teaches them, cut at the ends; `weight` is how many
-    readings of its band, flagged and not apart, a row stands for [1]; `line` is intercept and
-    slope by which the chances are stated now.
+    readings of its band of evidence, flagged or not, a row stands for [1]; `line` is intercept
+    and slope by which the chances are stated now.
     """
 
     logit: Array
@@ -46,39 +49,40 @@ class Examined:
 
 
 def load_examined(warehouse: Warehouse, policy: Policy) -> Examined:
-    """Read them from `tuning.candidate`, judged by `policy`; bands with few examined are joined."""
+    """Read them from `tuning.candidate`, judged by `policy`; kinds with few examined are joined."""
     intercept, slope = policy.calibration_intercept, policy.calibration_slope
     frame = warehouse.frame("tuning.examined")
     names, panel = np.unique(frame["panel_id"].to_numpy(dtype=str), return_inverse=True)
-    band = frame["evidence_band"].to_numpy(np.int64)
     flagged = frame["is_flagged"].to_numpy(np.bool_)
     taught = (frame["score"].to_numpy(np.float64) - intercept) / slope
     return Examined(
         logit=numbers(np.clip(taught, -MOST_LOGIT, MOST_LOGIT)),
         is_fault=frame["is_fault"].to_numpy(np.bool_),
         is_flagged=flagged,
-        weight=_weights(warehouse, band, flagged),
+        weight=_weights(warehouse, frame),
         panel=panel.astype(np.int64),
         panel_names=tuple(names.tolist()),
         line=(intercept, slope),
     )
 
 
-def _weights(warehouse: Warehouse, band: Ints, flagged: Bools) -> Array:
-    """Return readings over examined in the joined band of each row, flagged and not apart."""
-    rows = np.array([[float(cell) for cell in row[:4]] for row in warehouse.rows(_COUNTS)])
-    weight = np.ones(len(band))
-    for side in (True, False):
-        part = rows[rows[:, 1] == side]
-        if not part[:, 3].sum():
-            continue
-        label = joined(part[:, 0].astype(np.int64), part[:, 3])
-        count, seen = np.bincount(label, part[:, 2]), np.bincount(label, part[:, 3])
-        by_band = dict(zip(part[:, 0].astype(int).tolist(), label.tolist(), strict=True))
-        mask = flagged == side
-        places = np.array([by_band[one] for one in band[mask].tolist()], np.int64)
-        weight[mask] = (count / np.maximum(seen, 1.0))[places]
-    return weight
+def _weights(warehouse: Warehouse, frame: pd.DataFrame) -> Array:
+    """Return readings over examined of the kind of each row: band of evidence, flagged or not.
+
+    Loads are not parted: the fit holds the evidence itself, and their weights would only scatter.
+    """
+    columns = ["reading_count", "examined_count"]
+    counts = warehouse.frame("tuning.reliability").groupby(_KIND, as_index=False)[columns].sum()
+    flagged = counts["is_flagged"].to_numpy(np.bool_)
+    band, label = counts["evidence_band"].to_numpy(np.int64), np.zeros(len(counts), np.int64)
+    seen = counts["examined_count"].to_numpy(np.float64)
+    for side in (flagged, ~flagged):
+        label[side] = joined(band[side], seen[side])
+    kind = 2 * label + flagged
+    total = np.bincount(kind, counts["reading_count"].to_numpy(np.float64))
+    stands_for = (total / np.maximum(np.bincount(kind, seen), 1.0))[kind]
+    kinds = counts[_KIND].assign(weight=stands_for)
+    return frame[_KIND].merge(kinds, on=_KIND, how="left")["weight"].to_numpy(np.float64)
 
 
-_COUNTS = "tuning.reliability"
+_KIND = ["evidence_band", "is_flagged"]

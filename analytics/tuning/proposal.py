@@ -21,7 +21,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from analytics.statistics.sourced import Array
-from analytics.tuning.cells import Bools
+from analytics.tuning.bands import Bools
 from analytics.tuning.choice import Choice, Costs, difference
 from analytics.tuning.classes import ClassLines, Trials, saving
 from analytics.tuning.lines import Lines
@@ -84,7 +84,8 @@ def propose(
     first: tuple[ClassLines, ...] = ()
     for base in dict.fromkeys(bases):
         built, classes = _built(weighed, base, trials, limit, is_shared=is_shared)
-        first = first or classes
+        is_held = any(one.why_not == "held" for one in classes)
+        first = classes if is_held or not first else first
         if built.numbers:
             whole = weighed.with_candidate(built.lines, built.flags)
             ways = 1 + len(set(bases)) * math.comb(len(trials.tried), len(built.numbers))

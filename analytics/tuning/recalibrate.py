@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from analytics import __version__
 from analytics.errors import NotConvergedError, NotEnoughDataError
 from analytics.policy import LEAST, MOST, Policy, as_toml
+from analytics.tuning.advice import TEXT_WIDTH
 from analytics.tuning.cells import build_candidates, build_findings, screened_policy
 from analytics.tuning.examined import Examined, load_examined
 from analytics.tuning.recalibration import Interval, Scores, intervals, scores
-from analytics.tuning.words import TEXT_WIDTH
 from analytics.warehouse import Warehouse
 
 LEAST_FAULTS, LEAST_CLEAR = 30, 30
@@ -20,6 +20,8 @@ LEAST_FAULTS, LEAST_CLEAR = 30, 30
 chosen: with 30 of each a slope is known to about ± 0.3."""
 DIGITS = 4
 """Decimals that intercept and slope are kept to; chosen, far below their intervals."""
+SAME = 1e-9
+"""Difference of two chance lines [1], as a share, up to which they are the same; rounding only."""
 Fitted = tuple[Interval, Interval, Scores]
 
 
@@ -175,11 +177,20 @@ def _sentence(
             f"what was found (gain {_told(found.log_gain, 4)} of the log score)."
         )
     line = policy.recalibrated(former.stated(former.flag_probability))
-    return (
+    head = (
         "Recalibrating brings the chances nearer to what was found, on panels that it was not "
-        f"fitted on. A chance stated as {100 * former.flag_probability:g} % becomes "
-        f"{100 * line:.0f} %; what that does to the flags, loadrise tune --against tells. It comes "
-        "into force by loadrise adopt."
+        f"fitted on. A chance stated as {100 * former.flag_probability:.3g} % becomes "
+        f"{100 * line:.3g} %"
+    )
+    if abs(policy.flag_probability - line) < SAME * line:
+        return (
+            f"{head}, and the line with it: the same devices are flagged, and loadrise tune "
+            "proposes what it proposed before. It comes into force by loadrise adopt."
+        )
+    return (
+        f"{head}, but the line stays at {100 * policy.flag_probability:.3g} %: what that does to "
+        "the flags, loadrise tune --against tells. With --same-flags the line moves along, and "
+        "loadrise tune proposes what it proposed before. It comes into force by loadrise adopt."
     )
 
 

@@ -65,6 +65,14 @@ def fit_line(examined: Examined, weight: Array | None = None) -> tuple[float, fl
     return float(fit.coefficients[0]), float(fit.coefficients[1])
 
 
+def stated_slope(examined: Examined) -> float | None:
+    """Return the slope [1] of found on the log odds stated now; 1 is right, None where no fit."""
+    try:
+        return fit_line(examined)[1] / examined.line[1]
+    except (NotConvergedError, NotEnoughDataError):
+        return None
+
+
 def intervals(examined: Examined, seed: int = 1) -> tuple[Interval, Interval]:
     """Return intercept and slope with 95 % intervals, panels drawn anew; a draw that fails is left.
 

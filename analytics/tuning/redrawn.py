@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from analytics.statistics.sourced import Array
-from analytics.tuning.cells import Bools, Cells, Grid
+from analytics.tuning.bands import Bools
+from analytics.tuning.cells import Cells, Grid
+from analytics.tuning.chain import Chain, chain
 from analytics.tuning.estimate import fault_shares
 from analytics.tuning.lines import Lines
 
@@ -39,14 +41,16 @@ class Redrawn:
 class Weighed:
     """Every candidate of the grid on the cells: what it flags, misses and sends in vain.
 
-    `place` is the policy in force's; `missed` and `wasted`, of shape (candidates, 1 + draws), hold
-    the estimate first. `extras` are candidates beyond the grid, in order after its own.
+    `place` is the policy in force's, `chain` goes through its shared lines; `missed` and `wasted`,
+    of shape (candidates, 1 + draws), hold the estimate first. `extras` are candidates beyond the
+    grid, in order after its own.
     """
 
     cells: Cells
     grid: Grid
     flags: Bools
     place: int
+    chain: Chain
     redrawn: Redrawn
     missed: Array
     wasted: Array
@@ -66,6 +70,12 @@ class Weighed:
     def is_at_end(self) -> Bools:
         """Whether a candidate lies at an end of the grid, shape (candidates,)."""
         return np.append(self.grid.is_at_end, np.zeros(len(self.extras), bool))
+
+    @property
+    def faults(self) -> tuple[float, float]:
+        """Faults flagged and missed by the policy in force, of all readings."""
+        found, is_flagged = self.redrawn.faulty[0], self.cells.is_flagged
+        return float(found[is_flagged].sum()), float(found[~is_flagged].sum())
 
     def with_candidate(self, lines: Lines, flags: Bools) -> Weighed:
         """Return it with one more candidate, which flags the cells of `flags`, shape (cells,)."""
@@ -102,10 +112,11 @@ def weigh(cells: Cells, grid: Grid, in_force: Lines) -> Weighed:
     grid: by what it flags.
     """
     flags, redrawn = cells.flagged_by(grid), redraw(cells)
-    place = len(grid.lines) if in_force.own else grid.lines.index(in_force.shared)
-    found = Weighed(
-        cells, grid, flags, place, redrawn, redrawn.missed(flags), redrawn.wasted(flags)
-    )
+    shared = grid.lines.index(in_force.shared)
+    place = len(grid.lines) if in_force.own else shared
+    missed, wasted = redrawn.missed(flags), redrawn.wasted(flags)
+    line = chain(grid, flags, shared)
+    found = Weighed(cells, grid, flags, place, line, redrawn, missed, wasted)
     return found.with_candidate(in_force, cells.is_flagged) if in_force.own else found
 
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from analytics.errors import NotConvergedError, NotEnoughDataError
-from analytics.statistics.calibration import BrierParts, brier_parts, isotonic, logistic
+from analytics.statistics.calibration import BrierParts, brier_parts, isotonic
 from analytics.statistics.few_events import share_limits
 from analytics.statistics.sourced import Array
+from analytics.tuning.bands import split
 from analytics.warehouse import Warehouse
 
 
@@ -30,7 +31,7 @@ class Band:
 class Reliability:
     """Bands, Brier's parts and the slope of found on stated logits; 1 is calibrated, None no fit.
 
-    The examined stand for all readings of their band, flagged and not flagged apart.
+    The examined stand for all readings of their band and load, flagged and not flagged apart.
     """
 
     bands: tuple[Band, ...]
@@ -40,22 +41,41 @@ class Reliability:
     def lines(self) -> list[str]:
         """Return it in plain words, a line a band."""
         one = self.parts
-        slope = "no slope can be fitted" if self.slope is None else f"slope {self.slope:.2f}"
         head = (
-            f"Stated chances against findings: Brier's score {one.score:.4f} = reliability "
-            f"{one.reliability:.4f} - resolution {one.resolution:.4f} + uncertainty "
-            f"{one.uncertainty:.4f}; {slope} (1 is calibrated)."
+            f"{self.sentence} Brier's score {one.score:.4f} = reliability {one.reliability:.4f} - "
+            f"resolution {one.resolution:.4f} + uncertainty {one.uncertainty:.4f}."
         )
         return [head, *(_words(band) for band in self.bands)]
 
+    @property
+    def sentence(self) -> str:
+        """How stated chances come out, in plain words."""
+        low = [band for band in self.bands if band.stated < band.low]
+        high = [band for band in self.bands if band.stated > band.high]
+        told = [_off(band, word) for band, word in ((low, "low"), (high, "high")) if band]
+        rest = "the others agree with what was found" if told else "agree with what was found"
+        head = f"Stated chances {'; '.join([*told, rest])}, as far as the findings tell."
+        return f"{head} {self._slope_words()}"
 
-def reliability(warehouse: Warehouse) -> Reliability | None:
-    """Set stated chances against the findings of `tuning.candidate`; None without findings."""
-    rows = [row for row in warehouse.rows("tuning.reliability") if row[3]]
-    if not rows:
+    def _slope_words(self) -> str:
+        if self.slope is None:
+            return "How far apart they should lie cannot be told."
+        if self.slope < 1:
+            more = "stated chances lie further apart than what was found"
+        else:
+            more = "stated chances lie closer together than what was found"
+        return f"Slope {self.slope:.2f} of found on stated log odds, where 1 is right: {more}."
+
+
+def reliability(warehouse: Warehouse, slope: float | None) -> Reliability | None:
+    """Set stated chances against the findings of `tuning.candidate`; None without findings.
+
+    `slope` is that of found on stated log odds, as `recalibration.stated_slope` fits it.
+    """
+    counts = _by_kind(warehouse)
+    if not len(counts):
         return None
-    table = np.array([[float(cell) for cell in row] for row in rows])
-    band, count, examined, faulty, stated = (table[:, i] for i in (0, 2, 3, 4, 5))
+    band, count, examined, faulty, stated = counts.T
     share = faulty / examined
     levels, where = np.unique(band, return_inverse=True)
     totals = np.bincount(where, count)
@@ -79,17 +99,40 @@ def reliability(warehouse: Warehouse) -> Reliability | None:
         np.concatenate([np.ones_like(share), np.zeros_like(share)]),
         np.concatenate([count * share, count * (1 - share)]),
     )
-    return Reliability(bands, parts, _slope(stated, share, count))
+    return Reliability(bands, parts, slope)
 
 
-def _slope(stated: Array, share: Array, weight: Array) -> float | None:
-    kept = np.clip(stated, 1e-6, 1 - 1e-6)
-    logit = np.log(kept / (1 - kept))
-    try:
-        fit = logistic(np.stack([np.ones_like(logit), logit], axis=1), share, weight)
-    except (NotConvergedError, NotEnoughDataError):
-        return None
-    return float(fit.coefficients[1])
+def _by_kind(warehouse: Warehouse) -> Array:
+    """Return band, readings, examined, faulty and mean stated chance of each kind, shape (n, 5).
+
+    A kind is a band of evidence, flagged or not, and of load, few examined joined; those of which
+    none was examined are left out.
+    """
+    rows = warehouse.rows("tuning.reliability")
+    table = np.array([[float(cell) for cell in row] for row in rows]).reshape(-1, 7)
+    band, flagged, load, count, examined, faulty, stated = table.T
+    side = (2 * (band - band.min(initial=0)) + flagged).astype(np.int64)
+    kind = split(side, load.astype(np.int64), examined)
+    total, seen, bad, said = (
+        np.bincount(kind, values) for values in (count, examined, faulty, stated)
+    )
+    first = np.unique(kind, return_index=True)[1]
+    found = np.stack([band[first], total, seen, bad, said / np.maximum(total, 1.0)], axis=1)
+    return np.asarray(found[seen > 0])
+
+
+def _off(bands: Sequence[Band], word: str) -> str:
+    """Say which stated chances are too low or too high, by the largest of them."""
+    last = bands[-1]
+    span = f"{_percent(bands[0].stated)} to " if len(bands) > 1 else ""
+    return (
+        f"of about {span}{_percent(last.stated)} are too {word}: of about {_percent(last.stated)} "
+        f"{_percent(last.found)} were found"
+    )
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.2g} %"
 
 
 def _words(band: Band) -> str:

@@ -11,7 +11,7 @@ from analytics.errors import NotEnoughDataError
 from analytics.notices import Notice
 from analytics.policy import Policy
 from analytics.statistics.verification import Corrected, Rate, Table, naive
-from analytics.tuning import words
+from analytics.tuning import advice, words
 from analytics.tuning.agreement import agreement
 from analytics.tuning.candidates import Candidate, candidates
 from analytics.tuning.cells import (
@@ -27,9 +27,11 @@ from analytics.tuning.choice import Choice, Costs, Difference, choose
 from analytics.tuning.classes import ClassLines, class_lines
 from analytics.tuning.consequences import Consequences, consequences
 from analytics.tuning.estimate import correct
+from analytics.tuning.examined import load_examined
 from analytics.tuning.lines import Lines
 from analytics.tuning.margins import Margin, margins
 from analytics.tuning.proposal import Proposal, propose
+from analytics.tuning.recalibration import stated_slope
 from analytics.tuning.redrawn import Weighed, weigh
 from analytics.tuning.reliability import Reliability, reliability
 from analytics.warehouse import Warehouse
@@ -124,10 +126,10 @@ def tune(
     """
     policy = _lay_out(warehouse, is_guess_accepted=is_guess_accepted)
     found = _found(warehouse)
-    least_lift_k = _least_lift_k(warehouse)
-    grid = Grid.around(policy, least_lift_k)
+    grid = Grid.around(policy, least_lift_k := _least_lift_k(warehouse))
     weighed = weigh(load_cells(warehouse, grid, strata), grid, Lines.of(policy))
     now = correct(weighed.cells, weighed.cells.is_flagged)
+    parts, remarks = margins(warehouse, weighed.faults)
     span = Span(*warehouse.row("tuning.span"))
     limit = (span.quarters, most_visits)
     is_blind = _is_blind(weighed.cells)
@@ -139,8 +141,8 @@ def tune(
         found,
         now,
         naive(_table(weighed.cells)),
-        margins(warehouse),
-        reliability(warehouse),
+        parts,
+        reliability(warehouse, stated_slope(load_examined(warehouse, policy))),
         candidates(shown, costs, choice, (span.quarters, span.panels)),
         choice,
         choice.difference if choice else None,
@@ -149,9 +151,9 @@ def tune(
         least_lift_k,
         most_visits,
         best.classes if best else (),
-        words.examinations(weighed.cells, now) if is_blind else 0,
-        words.sentence(shown, now, costs, choice),
-        words.notices(warehouse, now, weighed, limit),
+        advice.examinations(weighed.cells, now) if is_blind else 0,
+        advice.sentence(shown, now, costs, choice),
+        (*words.notices(warehouse, now, weighed, limit), *remarks),
     )
 
 

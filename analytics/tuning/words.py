@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import math
 import textwrap
 from typing import TYPE_CHECKING
 
 from analytics.notices import Notice
-from analytics.statistics.few_events import gamma_limits
 from analytics.statistics.verification import Corrected, Rate
-from analytics.tuning import classes
+from analytics.tuning import advice, classes
+from analytics.tuning.advice import TEXT_WIDTH
 from analytics.warehouse import Warehouse
 
 if TYPE_CHECKING:
     from analytics.tuning.candidates import Candidate
-    from analytics.tuning.cells import Cells
-    from analytics.tuning.choice import Choice, Costs, Difference
-    from analytics.tuning.lines import Four, Lines
     from analytics.tuning.margins import Margin
     from analytics.tuning.redrawn import Weighed
     from analytics.tuning.report import Tuned
@@ -27,103 +23,8 @@ CODES = {
     "not_by_licensed": "not by a licensed electrician",
 }
 """Why a finding is set aside, in plain words."""
-TEXT_WIDTH = 100
-"""Width at which sentences are broken, in characters; as the command line's."""
 SLOPES = (0.8, 1.25)
 """Slopes of found on stated log odds between which chances count as right [1]; chosen."""
-WANTED_MISSED = 0.2
-"""Share of faults missed that an examination of the rest should be able to rule out [1]; chosen."""
-
-
-def sentence(weighed: Weighed, now: Corrected, costs: Costs | None, choice: Choice | None) -> str:
-    """Return what to do and why, or why it cannot be told and what would tell it."""
-    if costs is None:
-        return (
-            "No policy is recommended without the firm's own costs: give --missed-cost and "
-            "--visit-cost."
-        )
-    if choice is None:
-        return (
-            "No policy can be recommended: none of the devices that were not flagged was examined, "
-            f"so nobody knows what is missed. Have {examinations(weighed.cells, now):,} of them "
-            "examined; loadrise tune --plan draws them."
-        )
-    difference = choice.difference
-    if difference is None:
-        return "Keep the policy in force: no other of the grid costs less on these findings."
-    told = lines_at(weighed.lines(choice.pick))
-    if choice.is_recommended:
-        return f"Draw the lines at {told}: {_pays(choice, difference)}"
-    if difference.is_told:
-        return (
-            f"Not yet a choice to adopt: {told} is at an end of the lines tried, and rests on few "
-            f"faults there. On these findings it costs {_saving(difference)} Recalibrate or have "
-            "more devices examined (loadrise tune --plan), then tune again."
-        )
-    return (
-        f"The findings cannot tell {told} from the policy in force: it may cost "
-        f"{_saving(difference)} Keep the policy in force. About "
-        f"{difference.needed:,} more findings would tell, among the {difference.differing_count:,} "
-        f"devices where the two differ ({difference.examined_among:,} of them examined so far)."
-    )
-
-
-def _saving(difference: Difference) -> str:
-    return (
-        f"about {about(difference.saved)} less a quarter (95 % interval {about(difference.low)} to "
-        f"{about(difference.high)})."
-    )
-
-
-def _pays(choice: Choice, difference: Difference) -> str:
-    others = (
-        f" Of {choice.alike:,} policies within one standard error of the least cost it sends the "
-        "fewest visits in vain."
-        if choice.pick == choice.shared != choice.least
-        else ""
-    )
-    own = (
-        " Lines of its own for a class were chosen on half of the panels and tried on the other."
-        if choice.pick != choice.shared
-        else ""
-    )
-    return (
-        f"that costs {_saving(difference)} About {about(difference.flattery)} were taken off for "
-        f"having picked among many.{others}{own} The two differ on {difference.differing_count:,} "
-        f"devices, about {100 * difference.faulty_share_among:.0f} % of them faulty; "
-        f"{difference.examined_among:,} of these were examined."
-    )
-
-
-def about(value: float) -> str:
-    """Write money in two digits, since no more are known: 17,278 as 17,000."""
-    if not math.isfinite(value) or value == 0:
-        return f"{value:,.0f}"
-    step = 10.0 ** max(math.floor(math.log10(abs(value))) - 1, 0)
-    return f"{step * round(value / step):,.0f}".replace("-", "−")
-
-
-def examinations(cells: Cells, now: Corrected) -> int:
-    """Return how many of the rest, all found sound, would show that few faults are missed."""
-    count, _, _ = cells.totals()
-    rest = float(count[~cells.is_flagged].sum())
-    rule = gamma_limits([1.0], [0])[1]
-    missed = max(now.faulty_count, 1.0) * WANTED_MISSED / (1 - WANTED_MISSED)
-    return int(min(rest, -(-rule * rest // missed)))
-
-
-def lines_at(lines: Lines) -> str:
-    """Write where lines lie, those of classes after those of all."""
-    own = "".join(
-        f"; for {name.replace('_', ' ')} devices {_four(four)}" for name, four in lines.own
-    )
-    return f"{_four(lines.shared)}{own}"
-
-
-def _four(four: Four) -> str:
-    chance, ratio, lift, load = four
-    gate = f", load {100 * load:g} % or more" if load else ""
-    return f"probability {chance:g}, heat ratio {ratio:g}, lift {lift:g} K{gate}"
 
 
 def notices(
@@ -186,34 +87,29 @@ def _class_lines(tuned: Tuned) -> list[str]:
     return [*classes.words(tuned.classes), classes.sentence(tuned.classes)]
 
 
+def _asked(tuned: Tuned) -> list[str]:
+    if tuned.consequences is None or tuned.costs is None or tuned.difference is None:
+        return []
+    is_own = any(one.is_proposed for one in tuned.classes)
+    return advice.asked(tuned.consequences, tuned.costs, "shared " if is_own else "")
+
+
 def _reliability(tuned: Tuned) -> list[str]:
     if tuned.reliability is None:
         return []
     head, *bands = tuned.reliability.lines()
     slope = tuned.reliability.slope
     is_off = slope is not None and not SLOPES[0] <= slope <= SLOPES[1]
-    more = ["loadrise recalibrate tells whether the findings would mend them."] if is_off else []
-    return [*textwrap.wrap(head, TEXT_WIDTH), *bands, *more]
-
-
-def _asked(tuned: Tuned) -> list[str]:
-    """Say when the proposed policy pays, and what would be proposed at other costs."""
-    asked, costs = tuned.consequences, tuned.costs
-    if asked is None or costs is None or tuned.difference is None:
-        return []
-    parts = []
-    if asked.visits_per_fault > 0:
-        low, high = asked.visits_per_fault_spread
-        parts.append(
-            f"It pays while a missed fault costs more than {asked.visits_per_fault:.1f} visits in "
-            f"vain (95 % interval {low:.1f} to {high:.1f}): each further fault found takes about "
-            f"{about(asked.visits_per_fault * costs.visit)}."
+    more = (
+        textwrap.wrap(
+            "loadrise recalibrate --same-flags tells whether the findings would mend them; the "
+            "same devices are flagged then, and the same lines proposed.",
+            TEXT_WIDTH,
         )
-    for one in asked.stances:
-        them = "the shared ones" if any(c.is_proposed for c in tuned.classes) else "them"
-        what = "nothing is told" if one.lines is None else f"draw {them} at {_four(one.lines)}"
-        parts.append(f"At {one.factor:g} times the cost of a missed fault: {what}.")
-    return textwrap.wrap(" ".join(parts), TEXT_WIDTH)
+        if is_off
+        else []
+    )
+    return [*textwrap.wrap(head, TEXT_WIDTH), *bands, *more]
 
 
 def _basis(tuned: Tuned) -> list[str]:
@@ -271,6 +167,7 @@ def _row(one: Candidate) -> str:
     names = ", ".join(dict.fromkeys(name.replace("_", " ") for name, _, _ in one.own))
     cost = "–" if one.cost is None else f"{one.cost:,.0f}"
     mark = "  in force" if one.is_in_force else ""
+    mark += "  surer" if one.is_quieter else ""
     mark += "  least cost" if one.is_least_cost else ""
     mark += "  proposed" if one.is_proposed and not one.is_in_force else ""
     mark += "  best shared" if one.is_best_shared and not one.is_proposed else ""

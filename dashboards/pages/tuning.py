@@ -36,7 +36,7 @@ GLOSSARY = (
     ("fault", "A loose connection or a device fault, as an electrician reported it."),
     (
         "corrected",
-        "For partial verification: within a band of evidence, and given whether it was flagged, "
+        "For partial verification: within a band of evidence and load, and flagged or not alike, "
         "the examined stand for those that nobody examined (Begg and Greenes 1983).",
     ),
     ("in vain", "A visit to a flagged device that is sound."),
@@ -64,18 +64,18 @@ OVER_RATING = "7"
 METHOD = (
     "Each candidate draws its four lines on the chance of a fault, the heat ratio, the lift and "
     "the load; the other lines stay as they are. Missed and in vain are counted from the shares "
-    "found faulty in bands of evidence, pooled with the recalibrated chance where findings are "
-    "few; their intervals draw whole panels anew. Intervals of the corrected shares need no "
-    "such model: Wilson’s limits of the flagged and gamma limits of the missed, put together for "
-    "their ratio (Donner and Zou 2012). A policy is recommended only where what it saves lies "
-    "above 0 in 95 % of redrawn fleets and ten devices or more were examined where it differs from "
-    "the one in force."
+    "found faulty in bands of evidence and load, pooled with the recalibrated chance where "
+    "findings are few; their intervals draw whole panels anew. Intervals of the corrected shares "
+    "need no such model: Wilson’s limits of the flagged and gamma limits of the missed, put "
+    "together for their ratio (Donner and Zou 2012). A policy is recommended only where what it "
+    "saves lies above 0 in 95 % of redrawn fleets and ten devices or more were examined where it "
+    "differs from the one in force."
 )
 ASSUMES = (
-    "All of this assumes that, of two devices with like evidence, flagged or not alike, the faulty "
-    "one was no more likely to be examined than the sound one. Leave out findings of devices that "
-    "an electrician was sent to because of smell, smoke or sound. A fault that the electrician "
-    "overlooked counts as sound."
+    "All of this assumes that, of two devices with like evidence and load, flagged or not alike, "
+    "the faulty one was no more likely to be examined than the sound one. Leave out findings of "
+    "devices that an electrician was sent to because of smell, smoke or sound. A fault that the "
+    "electrician overlooked counts as sound."
 )
 
 

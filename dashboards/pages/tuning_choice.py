@@ -31,8 +31,8 @@ if TYPE_CHECKING:
     from dashboards.tuning import TuningRecord
 
 ASKS = (
-    "How many faults a policy misses and how many visits it sends in vain, a quarter; no other "
-    "policy of the grid beats those on the line in both."
+    "How many faults a policy misses and how many visits it sends in vain, a quarter; each policy "
+    "of the line flags all that those left of it flag, and more."
 )
 NAMES = ("chance of a fault from", "heat ratio from", "lift from, K", "load from, of rating")
 
@@ -46,6 +46,12 @@ def least_cost(record: TuningRecord) -> Candidate | None:
     """Return the candidate of least cost where it is another than the one in force."""
     found = [one for one in record.tuned.candidates if one.is_proposed and not one.is_in_force]
     return found[0] if found and not record.is_blind else None
+
+
+def quieter(record: TuningRecord) -> Candidate | None:
+    """Return the surer policy between the one in force and the one proposed, if there is one."""
+    found = [one for one in record.tuned.candidates if one.is_quieter]
+    return found[0] if found and least_cost(record) else None
 
 
 def shares(record: TuningRecord) -> tuple[Rate, Rate]:
@@ -91,7 +97,7 @@ def _answer(record: TuningRecord) -> str:
     )
     if best is None:
         rest = (
-            "No other of the grid costs less on these findings."
+            "No other of those tried costs less on these findings."
             if record.tuned.costs
             else "Which of the others is better is a question of the firm’s own costs."
         )
@@ -99,7 +105,18 @@ def _answer(record: TuningRecord) -> str:
     return (
         f"{start} Set beside it are {lines(best)}: {per_quarter(best.missed)} missed "
         f"({ends(best.missed_spread)}) and {per_quarter(best.wasted)} in vain "
-        f"({ends(best.wasted_spread)})."
+        f"({ends(best.wasted_spread)}).{_between(record)}"
+    )
+
+
+def _between(record: TuningRecord) -> str:
+    """Say what the surer policy between the two does."""
+    one = quieter(record)
+    if one is None:
+        return ""
+    return (
+        f" Between them, and surer, {lines(one)}: {per_quarter(one.missed)} missed and "
+        f"{per_quarter(one.wasted)} in vain."
     )
 
 
@@ -136,7 +153,9 @@ def _figure(record: TuningRecord) -> Figure:
 def _name(record: TuningRecord, one: Candidate) -> str:
     if one.is_in_force:
         return "in force"
-    return name_of_best(record).split(",")[0] if one.is_proposed else ""
+    if one.is_proposed:
+        return name_of_best(record).split(",")[0]
+    return "surer" if one.is_quieter else ""
 
 
 def _mark(record: TuningRecord, one: Candidate) -> str:
@@ -166,10 +185,11 @@ def _same_cost(record: TuningRecord) -> tuple[tuple[float, float], ...]:
 
 
 def _beside(record: TuningRecord) -> Table:
-    """Set the policy in force beside the one of least cost, line by line."""
-    now, best = in_force(record), least_cost(record)
-    columns = [now] if best is None else [now, best]
-    heads = ["in force"] if best is None else ["in force", name_of_best(record).split(",")[0]]
+    """Set the policy in force beside the one proposed, a surer one between, line by line."""
+    columns = [
+        one for one in (in_force(record), quieter(record), least_cost(record)) if one is not None
+    ]
+    heads = [_name(record, one) for one in columns]
     rows = [
         (NAMES[0], *(f"{100 * four(one)[0]:g}{theme.PERCENT}" for one in columns)),
         (NAMES[1], *(f"{four(one)[1]:g}" for one in columns)),
@@ -237,4 +257,4 @@ def _table(record: TuningRecord) -> Table:
         "mark", "chance", "ratio", "lift, K", "load", "flags/100 panels", "faults flagged",
         "sound flagged", "missed a quarter", "in vain a quarter", "cost a quarter",
     )  # fmt: skip
-    return table(f"{count(len(shown), 'policy', 'policies')} worth seeing", headers, body)
+    return table(f"{count(len(shown), 'policy', 'policies')} of the line", headers, body)

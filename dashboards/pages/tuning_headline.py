@@ -18,19 +18,26 @@ if TYPE_CHECKING:
 
 
 def sentences(record: TuningRecord) -> list[Markup]:
-    """Return what to do or what is needed, what it would change, how sure; chances first if off."""
-    return [*_chances(record), _choice(record), _change(record), _sure(record)]
+    """Return what to do or what is needed, what it would change, how sure; and chances if off."""
+    return [_choice(record), _change(record), _sure(record), *_chances(record)]
 
 
 def _chances(record: TuningRecord) -> list[Markup]:
-    """Say first where stated chances would be mended: lines are drawn on them."""
-    if record.recalibrated.policy is None:
+    """Say that stated chances would be mended too, and that this changes no flag."""
+    again, lines_now = record.recalibrated.policy, record.proposed
+    if again is None:
         return []
+    words = Markup(
+        "<b>The stated chances are off as well:</b> loadrise recalibrate --same-flags mends them, "
+        "before or after. The same devices are flagged then and the same lines proposed"
+    )
+    if lines_now is None:
+        return [words + Markup(".")]
+    carried = again.recalibrated(lines_now.stated(lines_now.flag_probability))
     return [
-        Markup(
-            "<b>First recalibrate, then draw lines:</b> the stated chances are off, and on panels "
-            "it was not fitted on a recalibration comes nearer to what was found. What follows "
-            "holds for the chances as they are stated now."
+        words
+        + Markup("; only the number of a chance changes, of {} to {}.").format(
+            *(f"{100 * one:.3g}{theme.PERCENT}" for one in (lines_now.flag_probability, carried))
         )
     ]
 
@@ -59,6 +66,11 @@ def _choice(record: TuningRecord) -> Markup:
             "<b>Not yet a choice to adopt:</b> {} costs less on these findings, but lies at an end "
             "of the lines tried and rests on few faults there."
         ).format(lines(best))
+    if difference.needed is None:
+        return Markup(
+            "<b>Keep the policy in force: nothing tells that another costs less.</b> More findings "
+            "would as soon speak for it."
+        )
     return Markup(
         "<b>Keep the policy in force: the findings cannot tell yet whether another costs less.</b> "
         "About <b>{}</b> would tell, among the {} devices where it and the one proposed differ."

@@ -1,4 +1,4 @@
-"""When the proposed policy pays, what it asks of the firm, and what no line can catch."""
+"""When the proposed policy pays, what each step towards it brings, and what no line can catch."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ import math
 from typing import TYPE_CHECKING
 
 from dashboards import theme
-from dashboards.pages.parts import count
+from dashboards.pages.parts import Table, count, table
 from dashboards.pages.tuning_words import Block, lines_of, money, per_quarter
 
 if TYPE_CHECKING:
-    from analytics.tuning.consequences import Stance
+    from analytics.tuning.consequences import Stance, Step
     from dashboards.tuning import TuningRecord
 
 ASSUMES = (
@@ -18,21 +18,121 @@ ASSUMES = (
     "visit that finds a fault counts as paid for by the repair; where it costs the firm as much as "
     "one in vain, the break-even is one visit more for each further fault."
 )
+SURE = 0.5
+"""Share of redrawn fleets [1] in three neighbouring steps from which the choice counts as steady;
+chosen."""
 
 
 def blocks(record: TuningRecord) -> tuple[Block, ...]:
-    """Return when it pays, the same choice at other costs, and what no line of any policy finds."""
+    """Return when it pays, step by step, how steady the choice is, and what no line finds."""
     asked = record.tuned.consequences
     if asked is None:
         return ()
     found = [Block("What no line catches", _uncaught(record))]
     if record.tuned.difference is not None:
-        found.insert(0, Block("When it pays", (*_pays(record), ASSUMES)))
-        is_own = any(one.is_proposed for one in record.tuned.classes)
-        words = tuple(_stance(one, "shared " if is_own else "") for one in asked.stances)
-        found.insert(1, Block("At other costs of a missed fault", words))
+        steps = Block("Step by step", (_steps_sentence(record),), None, (_steps(record),), True)
+        steady = Block("How steady this choice is", _steady(record), None, (_costs(record),))
+        pays = Block("When it pays", (*_pays(record), ASSUMES))
+        found = [steps, pays, steady, *found]
     found.append(Block("How the choice is made", _how(record)))
     return tuple(found)
+
+
+def _steps_sentence(record: TuningRecord) -> str:
+    costs = record.tuned.costs
+    assert costs is not None
+    return (
+        "Each row against the one above it, a quarter. A step pays where it takes fewer visits in "
+        "vain for each further fault than a missed fault is worth, at these costs "
+        f"{costs.missed / costs.visit:.1f}. What is saved is against the policy in force."
+    )
+
+
+def _steps(record: TuningRecord) -> Table:
+    asked = record.tuned.consequences
+    assert asked is not None
+    headers = (
+        "mark", "from a chance of", "heat ratio", "lift, K", "visits", "more faults found",
+        "more in vain", "in vain for each", "saved a quarter", "best in, of 100",
+    )  # fmt: skip
+    words = "Policies with one set of lines for all, from the one in force to the one proposed"
+    pick = "best shared" if _has_own(record) else "proposed"
+    return table(words, headers, [_row(one, pick) for one in asked.steps])
+
+
+def _has_own(record: TuningRecord) -> bool:
+    """Tell whether a class has lines of its own in the proposal."""
+    return any(one.is_proposed for one in record.tuned.classes)
+
+
+def _row(one: Step, pick: str) -> tuple[str, ...]:
+    return (
+        _mark(one, pick),
+        f"{100 * one.lines[0]:.3g}{theme.PERCENT}",
+        f"{one.lines[1]:g}",
+        f"{one.lines[2]:g}",
+        f"{one.visits:,.0f}",
+        "–" if math.isnan(one.found) else f"{one.found:.1f}",
+        "–" if math.isnan(one.in_vain) else f"{one.in_vain:.1f}",
+        _each(one),
+        f"{money(one.saved)} ({money(one.saved_spread[0])} to {money(one.saved_spread[1])})",
+        f"{100 * one.best_in:.0f}",
+    )
+
+
+def _each(one: Step) -> str:
+    if math.isnan(one.found):
+        return "–"
+    return f"{one.visits_per_fault:,.0f}" if math.isfinite(one.visits_per_fault) else "no fault"
+
+
+def _mark(one: Step, pick: str) -> str:
+    if one.is_in_force:
+        return "in force"
+    if one.is_proposed:
+        return pick
+    return "surer" if one.is_quieter else "–"
+
+
+def _steady(record: TuningRecord) -> tuple[str, ...]:
+    """Say how the pick fares where the cost of a missed fault, or the findings, are others."""
+    asked = record.tuned.consequences
+    assert asked is not None
+    told = [one.lines for one in asked.stances]
+    kept = sum(one is not None and one == told[len(told) // 2] for one in told)
+    near = _near(asked.steps)
+    found = (
+        ""
+        if near is None
+        else f"As to the findings {'' if near >= SURE else 'not '}steady: in {100 * near:.0f} of "
+        "100 fleets redrawn from them the policy of least cost is the one proposed or its "
+        "neighbour. "
+    )
+    return (
+        f"{found}As to the cost: at {kept} of five from half to twice that of "
+        "a missed fault the same is proposed. A dearer missed fault never proposes fewer visits.",
+    )
+
+
+def _near(steps: tuple[Step, ...]) -> float | None:
+    """Return the share of redrawn fleets whose best is the proposed policy or next to it [1]."""
+    at = next((number for number, one in enumerate(steps) if one.is_proposed), None)
+    if at is None:
+        return None
+    return sum(one.best_in for one in steps[max(at - 1, 0) : at + 2])
+
+
+def _costs(record: TuningRecord) -> Table:
+    asked, costs = record.tuned.consequences, record.tuned.costs
+    assert asked is not None
+    assert costs is not None
+    rows = [(money(one.factor * costs.missed), _stance(one)) for one in asked.stances]
+    which = "shared lines that would be drawn" if _has_own(record) else "lines that would be drawn"
+    return table("At other costs of a missed fault", ("missed fault", which), rows)
+
+
+def _stance(one: Stance) -> str:
+    return "keep the policy in force" if one.lines is None else lines_of(one.lines)
 
 
 def _pays(record: TuningRecord) -> tuple[str, ...]:
@@ -48,31 +148,36 @@ def _pays(record: TuningRecord) -> tuple[str, ...]:
     top = f"{high:.1f}" if math.isfinite(high) else "no number known"
     return (
         f"It pays while a missed fault costs more than {each:.1f} visits in vain ({low:.1f} to "
-        f"{top}). Each further fault found takes about {money(each * costs.visit)}.",
-        _why_below(record),
+        f"{top}). On the average each further fault found takes about {money(each * costs.visit)}.",
+        *_why_below(record),
+        *_overloaded(record),
     )
 
 
-def _why_below(record: TuningRecord) -> str:
-    """Explain why a line under the break-even chance can pay."""
-    costs, policy, difference = record.tuned.costs, record.proposed, record.tuned.difference
-    if costs is None or policy is None or difference is None:
-        return ""
-    if policy.flag_probability >= costs.break_even:
-        return ""
+def _why_below(record: TuningRecord) -> tuple[str, ...]:
+    """Explain why a line under the break-even chance can pay, by what was found there."""
+    tuned, policy = record.tuned, record.proposed
+    if tuned.costs is None or policy is None or tuned.difference is None:
+        return ()
+    if policy.flag_probability >= tuned.costs.break_even:
+        return ()
     return (
-        f"A visit pays from a chance of {100 * costs.break_even:.1f}{theme.PERCENT}. A line under "
-        "that can pay since the line is where flags begin, not what they are worth on the average, "
-        f"and since stated chances differ from what was found: of the devices between the two "
-        f"policies about {theme.share(difference.faulty_share_among)} are faulty."
+        f"A visit pays from a chance of {100 * tuned.costs.break_even:.1f}{theme.PERCENT}. A line "
+        "under that can pay where low chances come out higher than stated: of the devices between "
+        f"the two policies about {theme.share(tuned.difference.faulty_share_among)} are faulty.",
     )
 
 
-def _stance(one: Stance, which: str) -> str:
-    what = "half" if one.factor < 1 else "twice"
-    if one.lines is None:
-        return f"At {what} the cost nothing is recommended: the policy in force stays."
-    return f"At {what} the cost the {which}lines would be drawn at {lines_of(one.lines)}."
+def _overloaded(record: TuningRecord) -> tuple[str, ...]:
+    """Say that the line for overloaded devices asks nothing more of them."""
+    policy = record.proposed
+    if policy is None or policy.flag_loaded_probability <= policy.flag_probability:
+        return ()
+    return (
+        f"The line for overloaded devices, {100 * policy.flag_loaded_probability:.3g}"
+        f"{theme.PERCENT}, stays and asks no more of them: whoever passes the lines of all is "
+        "suspected, overloaded or not.",
+    )
 
 
 def _uncaught(record: TuningRecord) -> tuple[str, ...]:
@@ -91,20 +196,20 @@ def _uncaught(record: TuningRecord) -> tuple[str, ...]:
 
 def _how(record: TuningRecord) -> tuple[str, ...]:
     tuned = record.tuned
-    assert tuned.choice is not None
     limit = (
         f"Policies that need more than {tuned.most_visits:,.0f} visits a quarter were left out."
         if tuned.most_visits
         else "No limit of visits was given."
     )
     return (
-        f"{count(tuned.choice.alike, 'policy', 'policies')} cost within one standard error of the "
-        "least; of those that the findings tell from the one in force, the one with the fewest "
-        "visits in vain is taken, as Breiman and others pick the simplest tree (1984). To it come "
-        "lines of its own for each class that is told to gain by them on panels that they were not "
-        "chosen on.",
+        "Policies are tried along one line from few flags to many, each flagging all that the one "
+        "before flags: stricter than the one in force by its chance alone, looser with the other "
+        "lines at the lowest tried. On fleets redrawn from the findings the one of least cost is "
+        "looked up; three fleets in four want the one proposed or a looser one. Of these, the "
+        "nearest that the findings tell from the one in force is taken. To it come lines of its "
+        "own for each class that is told to gain by them on panels that they were not chosen on.",
         "What picking the best of many flatters itself by is taken off the saving (Efron 1983). A "
-        "policy at an end of the lines tried is never recommended.",
+        "policy at an end of the chances tried is never recommended.",
         f"No lift under {tuned.least_lift_k:g}{theme.GAP}K was tried: so far, rounded up to half a "
         f"kelvin, readings of one device lie apart. {limit}",
     )

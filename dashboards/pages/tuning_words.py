@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from analytics.columns import CLASS_WORDS
 from analytics.policy import TUNED, Policy
-from analytics.tuning.words import about
+from analytics.tuning.advice import about
 from dashboards import theme
 from dashboards.pages.parts import Figure, Table, table
 

@@ -7,9 +7,10 @@
 --   $flag_loaded_probability, $flag_load_share, $load_continuous_share, $worth_idle_share [1],
 --   $flag_lift_k, $flag_terminal_peak_k, $flag_termination_rise_k, $flag_face_rise_k,
 --   $flag_like_lift_k [K], $flag_wire_degc [degC], $own_classes, $own_probability, $own_heat_ratio,
---   $own_lift_k, $own_load_share
+--   $own_lift_k, $own_load_share; $calibration_intercept, $calibration_slope [logit, 1]
 -- source: the lines of judging.verdict; `is_always` is flagged whatever the lines that are tuned, as
---   is what was flagged though it is under one of them
+--   is what was flagged though it is under one of them; bands of evidence are of the log odds as the
+--   fleet teaches them, so that a recalibration leaves them
 -- caveat: without a current no policy flags, so a fault in such a reading is counted by none
 with measured as (
     select
@@ -75,7 +76,8 @@ select
                 $own_classes::varchar[], $own_load_share::double[]),
             false)
     ) as is_always,
-    least(greatest(floor(m.score), -7), 6)::integer as evidence_band,
+    least(greatest(floor((m.score - $calibration_intercept::double)
+        / $calibration_slope::double), -7), 6)::integer as evidence_band,
     f.reading_id is not null as is_examined,
     coalesce(f.is_fault, false) as is_fault,
     f.finding,

@@ -30,6 +30,7 @@ select
         case when $by_office::boolean then office_id end) as stratum,
     device_class,
     evidence_band,
+    load_band(load_fraction) as load_band,
     is_flagged,
     is_always,
     case when is_open then p else 0 end::integer as probability_count,

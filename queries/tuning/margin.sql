@@ -1,12 +1,14 @@
--- title: Findings by class, load and office, flagged and not
--- grain: one row a subject and level
--- key: subject, level
+-- title: Findings by class, load and office, within evidence and load
+-- grain: one row a subject and level, band of evidence and of load, flagged or not
+-- key: subject, level, is_flagged, evidence_band, load_band
 -- reads: tuning.candidate
 -- params: none
 -- caveat: every reading stands once in each subject
 with levelled as (
     select
         is_flagged,
+        evidence_band,
+        load_band(load_fraction) as load_band,
         is_examined,
         is_fault,
         unnest([
@@ -20,12 +22,12 @@ with levelled as (
 select
     subject,
     level,
-    count(*) filter (where is_flagged and is_fault) as flagged_faulty,
-    count(*) filter (where is_flagged and is_examined and not is_fault) as flagged_sound,
-    count(*) filter (where is_flagged and not is_examined) as flagged_unseen,
-    count(*) filter (where not is_flagged and is_fault) as clear_faulty,
-    count(*) filter (where not is_flagged and is_examined and not is_fault) as clear_sound,
-    count(*) filter (where not is_flagged and not is_examined) as clear_unseen
+    is_flagged,
+    evidence_band,
+    load_band,
+    count(*)::bigint as reading_count,
+    count(*) filter (where is_examined)::bigint as examined_count,
+    count(*) filter (where is_fault)::bigint as fault_count
 from levelled
-group by subject, level
-order by subject, level
+group by subject, level, is_flagged, evidence_band, load_band
+order by subject, level, is_flagged, evidence_band, load_band

@@ -46,7 +46,7 @@ def _record(folder: Path) -> TuningRecord:
     levels += [("load", str(band)) for band in range(1, 8)]
     levels += [("office", f"office with a very long name {n}") for n in range(9)]
     margins = tuple(
-        Margin(subject, level, 12, 345, 6, 7_890, 123, bound if n % 3 else known, known)
+        Margin(subject, level, 12, 345, 6, 7_890, 123, 45.6, bound if n % 3 else known, known)
         for n, (subject, level) in enumerate(levels)
     )
     tuned = replace(record.tuned, margins=margins)

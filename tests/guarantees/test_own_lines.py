@@ -119,7 +119,7 @@ def test_the_page_says_whose_lines_are_proposed_and_why_not_the_others(
     assert "too few findings" in page
     assert "own lines: standard" in page
     assert "; for standard devices " in page
-    assert "the shared lines would be drawn at" in page
+    assert "shared lines that would be drawn" in page
 
 
 def test_adopted_it_judges_explains_and_is_weighed_as_it_is(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -243,3 +243,53 @@ def flagged_by(fleet: Fleet, policy: Policy, *, is_kept: bool = False) -> int:
     if not is_kept:
         screen(fleet.warehouse, fleet.policy)
     return summary["suspect_connection"] + summary["overload_and_connection"]
+
+
+def test_three_findings_fewer_hardly_move_the_choice(fleet: Fleet) -> None:
+    """Of 20 draws of findings, each with three left out, one pick at most moves two steps."""
+    grid = Grid.around(fleet.policy)
+    costs, moved = Costs(4000, 180), 0
+    for seed in range(20):
+        cells = fleet.examine(seed, grid)
+        steps = []
+        for one in (cells, with_fewer(cells, seed, 3)):
+            weighed = weigh(one, grid, Lines.of(fleet.policy))
+            steps.append(weighed.chain.places.index(choose(weighed, costs, quarters=3).pick))
+        moved += abs(steps[0] - steps[1]) > 1
+    assert moved <= 1
+
+
+def with_fewer(cells: Cells, seed: int, count: int) -> Cells:
+    """Return the cells with so many findings left out, at random."""
+    rng = np.random.default_rng(seed)
+    examined, faulty = cells.rows_examined.copy(), cells.rows_faulty.copy()
+    for _ in range(count):
+        row = rng.choice(len(examined), p=examined / examined.sum())
+        faulty[row] -= rng.random() < faulty[row] / examined[row]
+        examined[row] -= 1
+    return replace(cells, rows_examined=examined, rows_faulty=faulty)
+
+
+def test_recalibrating_with_the_same_flags_leaves_the_proposal(fleet: Fleet) -> None:
+    """Obeyed, the recalibration changes the numbers of the lines, not what they flag or save."""
+    grid, costs = Grid.around(fleet.policy), Costs(4000, 180)
+    fleet.examine(2, grid)
+    again = fleet.policy.moved(calibration_intercept=0.2, calibration_slope=0.75)
+    carried = {
+        key: again.recalibrated(getattr(fleet.policy, key))
+        for key in ("flag_probability", "flag_loaded_probability")
+    }
+    found = []
+    for policy in (fleet.policy, again.moved(**carried)):
+        screen(fleet.warehouse, policy)
+        build_candidates(fleet.warehouse, policy)
+        own = Grid.around(policy)
+        weighed = weigh(load_cells(fleet.warehouse, own, ()), own, Lines.of(policy))
+        choice = choose(weighed, costs, quarters=3)
+        assert choice.difference
+        sent = weighed.cells.totals()[0][weighed.flags[choice.pick]].sum()
+        chance = policy.stated(weighed.lines(choice.pick).shared[0])
+        found.append((chance, sent, choice.difference.saved, choice.is_recommended))
+    screen(fleet.warehouse, fleet.policy)
+    assert found[0][3]
+    assert found[1] == pytest.approx(found[0], rel=2e-3)

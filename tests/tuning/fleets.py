@@ -47,6 +47,7 @@ def cells(rows: np.ndarray, names: tuple[str, ...]) -> Cells:
         stratum=np.zeros(3 * size, np.int64),
         device_class=np.repeat(np.arange(size), 3).astype(np.int64),
         band=np.array([1, -2, -6] * size),
+        load=np.full(3 * size, 4),
         is_flagged=np.array([True, False, False] * size),
         is_always=np.zeros(3 * size, bool),
         passed=np.array([[3, 1, 1, 1], [2, 1, 1, 1], [1, 1, 1, 1]] * size),

@@ -8,19 +8,19 @@ import numpy as np
 import pytest
 
 from analytics.policy import default_policy
+from analytics.tuning.advice import about
 from analytics.tuning.cells import Cells, Grid
 from analytics.tuning.choice import (
     Choice,
     Costs,
     Difference,
+    Limit,
     choose,
-    frontier,
     least_cost,
 )
-from analytics.tuning.estimate import POOLING, correct, fault_shares, merged_bands
+from analytics.tuning.estimate import POOLING, correct, fault_shares
 from analytics.tuning.lines import Lines
 from analytics.tuning.redrawn import redraw, weigh
-from analytics.tuning.words import about
 
 GRID = Grid((0.1, 0.3), (1.3,), (2.0,), (0.0,))
 STRICT, LOOSE = 1, 0
@@ -43,6 +43,7 @@ def cells(examined: tuple[int, int, int], faulty: tuple[int, int, int], panels: 
         stratum=np.zeros(3, np.int64),
         device_class=np.zeros(3, np.int64),
         band=np.array([1, -2, -6]),
+        load=np.full(3, 4),
         is_flagged=np.array([True, False, False]),
         is_always=np.zeros(3, bool),
         passed=np.array([[2, 1, 1, 1], [1, 1, 1, 1], [0, 0, 0, 0]]),
@@ -79,12 +80,6 @@ def test_corrected_shares_by_hand() -> None:
     assert found.wasted_share.value == pytest.approx(0.25)
     loose = correct(table, table.flagged_by(GRID)[LOOSE])
     assert loose.sensitivity.value == pytest.approx(138 / (90 + missed))
-
-
-def test_bands_with_few_findings_join_the_next() -> None:
-    assert merged_bands(cells((80, 10, 70), (60, 2, 1))).tolist() == [0, 0, 1]
-    assert merged_bands(cells((80, 9, 70), (60, 2, 1))).tolist() == [0, 0, 0]
-    assert merged_bands(cells((80, 30, 4), (60, 2, 1))).tolist() == [0, 0, 0]
 
 
 def test_a_policy_younger_than_the_findings_does_not_mislead() -> None:
@@ -134,11 +129,6 @@ def test_of_equals_the_policy_in_force_stays() -> None:
     flags = np.array([[True, False], [True, True], [True, False]])
     assert least_cost(np.array([5.0, 5.0, 5.0]), 2, flags) == 2
     assert least_cost(np.array([4.0, 4.0, 5.0]), 2, flags) == 0
-
-
-def test_the_frontier_has_none_that_another_beats() -> None:
-    missed, wasted = np.array([9.0, 5.0, 6.0, 1.0, 5.0]), np.array([0.0, 2.0, 2.0, 8.0, 9.0])
-    assert frontier(missed, wasted) == [0, 1, 3]
 
 
 def chosen(table: Cells, costs: Costs, place: int, most_visits: float | None = None) -> Choice:
@@ -200,6 +190,17 @@ def test_what_cannot_be_sent_is_not_considered() -> None:
     assert chosen(table, costs, STRICT, most_visits=90).is_recommended
     held = chosen(table, costs, STRICT, most_visits=89)
     assert held.difference is None
+    assert held.limit is None
+
+
+def test_where_the_policy_in_force_does_not_fit_it_says_so() -> None:
+    """In force needs (120 + 240) / 4 = 90 visits a quarter, the strict one 30, none of all 0."""
+    table, costs = cells((120, 200, 800), (90, 50, 8)), Costs(300.0, 20.0)
+    strict = chosen(table, costs, LOOSE, most_visits=60)
+    assert strict.limit == Limit(60, 90, 0)
+    # Without the visits that pay, more is lost: the best that fits is told, not recommended.
+    assert difference(strict).saved < 0
+    assert not strict.is_recommended
 
 
 def test_an_end_of_the_grid_is_no_choice_to_adopt() -> None:
@@ -211,13 +212,9 @@ def test_an_end_of_the_grid_is_no_choice_to_adopt() -> None:
     assert not choice.is_recommended
 
 
-def test_of_those_alike_the_fewest_visits_in_vain() -> None:
-    """Flagging nothing more than pays by a hair is left: alike in cost, the pick wastes least."""
-    table = cells((120, 200, 800), (90, 50, 8))
-    choice = chosen(table, Costs(300.0, 20.0), STRICT)
-    alone = chosen(table, Costs(300.0, 99.0), STRICT)
-    assert choice.alike >= 1
-    # At a cost where a quarter of faulty devices hardly pays, the policy in force stays.
+def test_at_costs_where_nothing_is_gained_the_policy_in_force_stays() -> None:
+    """A quarter of the devices between the lines is faulty, a visit pays from 99 in 399."""
+    alone = chosen(cells((120, 200, 800), (90, 50, 8)), Costs(300.0, 99.0), STRICT)
     assert alone.difference is None or not alone.is_recommended
 
 
@@ -239,6 +236,7 @@ def test_bands_keep_their_sum_however_finely_lines_are_tried() -> None:
         stratum=np.zeros(4, np.int64),
         device_class=np.zeros(4, np.int64),
         band=np.array([1, -2, -6, -6]),
+        load=np.full(4, 4),
         is_flagged=np.array([True, False, False, False]),
         is_always=np.zeros(4, bool),
         passed=np.array([[2, 1, 1, 1], [1, 1, 1, 1], [0, 0, 0, 0], [1, 0, 0, 0]]),
