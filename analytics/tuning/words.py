@@ -24,8 +24,18 @@ CODES = {
     "no_reading_of_it": "of a reading that was never read in",
     "guess_not_confirmed": "guessed to belong to a reading; confirm with --accept-guesses",
     "not_by_licensed": "not by a licensed electrician",
+    "before_scan": "dated before the scan that it is of",
+    "in_future": "dated after the day on which it was read in",
 }
 """Why a finding is set aside, in plain words."""
+KINDS = {
+    "corrected": "a later row of the same time found corrects the former",
+    "found_before": "a fault or overload that was found stands against a later look, which most "
+    "likely saw a mended device",
+    "found_over": "of two looks at one time the one that found more stands",
+    "later": "of two examinations the later stands",
+}
+"""Why one of two findings that contradict stands, in plain words."""
 TEXT_WIDTH = 100
 """Width at which sentences are broken, in characters; as the command line's."""
 SLOPES = (0.8, 1.25)
@@ -224,15 +234,24 @@ def _basis(tuned: Tuned) -> list[str]:
     ]
     for code, matched_by, count in found.set_aside:
         guess = f" (by {matched_by})" if code == "guess_not_confirmed" else ""
-        rows.append(f"Set aside: {_findings(count)} {CODES[code]}{guess}.")
+        rows.append(f"Set aside: {findings(count)} {CODES[code]}{guess}.")
     if found.contradictions:
-        verb = "contradicts" if found.contradictions == 1 else "contradict"
-        rows.append(f"{_findings(found.contradictions)} {verb} another; the later visit counts.")
+        rows.append(
+            f"{contradict(found.contradictions)}: a fault that was found stands against a later "
+            "look that found none, else the later counts (loadrise tune --findings)."
+        )
     return rows
 
 
-def _findings(count: int) -> str:
+def findings(count: int) -> str:
+    """Write a count of findings."""
     return f"{count:,} finding{'' if count == 1 else 's'}"
+
+
+def contradict(count: int) -> str:
+    """Say how many findings another one contradicts."""
+    verb = "is contradicted" if count == 1 else "are contradicted"
+    return f"{findings(count)} {verb} by another"
 
 
 def told(rate: Rate, digits: int = 0) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from analytics.tuning.words import CODES
+from analytics.tuning.words import CODES, KINDS, contradict
 from dashboards import theme
 from dashboards.pages.parts import Table, count, table
 from dashboards.pages.tuning_words import (
@@ -25,10 +25,6 @@ if TYPE_CHECKING:
     from dashboards.tuning import TuningRecord
 
 ASKS = "Which findings say nothing until something is put right, and which say otherwise twice."
-KINDS = {
-    "older_version": "of an older version of the same finding the newer stands",
-    "same_reading": "of two visits to one device the later stands",
-}
 
 
 def section(record: TuningRecord) -> TuningSection:
@@ -62,9 +58,11 @@ def _answer(record: TuningRecord) -> str:
         else f"All {record.tuned.found.counted:,} findings count."
     )
     if not against:
-        return f"{first} None contradicts another."
-    verb = "contradicts" if len(against) == 1 else "contradict"
-    return f"{first} {count(len(against), 'finding')} {verb} another."
+        return f"{first} None is contradicted by another."
+    return (
+        f"{first} {contradict(len(against))}; a fault that was found stands against a later look "
+        "that found none."
+    )
 
 
 def _codes(record: TuningRecord) -> Table:

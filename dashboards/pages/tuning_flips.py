@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
+from analytics.columns import FINDING_WORDS
 from dashboards import theme
 from dashboards.pages.parts import Table, count, table
 from dashboards.pages.tuning_words import (
-    FINDING_WORDS,
     MOST_ROWS,
     Block,
     TuningSection,

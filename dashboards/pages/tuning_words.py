@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from analytics.columns import CLASS_WORDS
+from analytics.columns import CLASS_WORDS, FINDING_WORDS, VERDICT_WORDS, slot_word
 from analytics.policy import Policy
 from analytics.tuning.words import about
 from dashboards import theme
@@ -20,20 +20,6 @@ if TYPE_CHECKING:
 
 MOST_ROWS = 20
 """Rows of a list on the page [1]; chosen to fit a sheet of paper; --json has all."""
-FINDING_WORDS = {
-    "loose_connection": "loose connection",
-    "device_fault": "device fault",
-    "overload": "overload",
-    "nothing_found": "nothing found",
-}
-"""A finding -> how it is written."""
-
-
-VERDICT_WORDS = {
-    "suspect_connection": "suspected fault",
-    "overload_and_connection": "overload, suspected fault",
-}
-"""Verdicts in fewer words than elsewhere, for lists of many columns."""
 
 
 @dataclass(frozen=True)
@@ -111,7 +97,7 @@ def money(value: float) -> str:
 
 def slot(position: int) -> str:
     """Write a slot; 0 is the main breaker's."""
-    return "main" if position == 0 else str(position)
+    return slot_word(position)
 
 
 def filled(
@@ -136,8 +122,7 @@ def day(moment: dt.datetime | dt.date | None) -> str:
 
 def verdict(word: str) -> str:
     """Write a verdict as words."""
-    known = theme.MARKS[word].word if word in theme.MARKS else theme.printable(word)
-    return VERDICT_WORDS.get(word, known)
+    return VERDICT_WORDS.get(word, theme.printable(word))
 
 
 def class_word(name: str) -> str:

@@ -39,7 +39,8 @@ def find(store: Path, *, rest: bool) -> None:
             warehouse.execute(
                 "insert into records.finding by name select $number as finding_id, 1 as file_id, "
                 "$number as line, $number as content_hash, $current as is_current, $visit as "
-                "inspection_id, 'P003' as panel_id, 5 as position, $found as finding",
+                "inspection_id, 'P003' as panel_id, 5 as position, $found as finding, "
+                "case when not $current then timestamp '2026-04-09 10:00:00' end as found_at",
                 {"number": number, "current": current, "visit": visit, "found": found},
             )
 
@@ -69,8 +70,10 @@ def test_without_costs_nothing_is_recommended(run: Run, fleet: Path) -> None:
     assert done.stdout.startswith("No policy is recommended without the firm's own costs")
     assert all(len(line) <= 140 for line in done.stdout.splitlines())
     assert "in force" in done.stdout
-    assert "Set aside: 1 finding of a reading that was never read in." in done.stdout
-    assert "1 finding contradicts another" in done.stdout
+    assert "Set aside: 1 finding of a reading that was never read in." in " ".join(
+        done.stdout.split()
+    )
+    assert "1 finding is contradicted by another" in done.stdout
     assert "qualified persons only" in done.stdout
 
 
@@ -103,8 +106,12 @@ def test_half_a_question_is_refused(run: Run, words: tuple[str, ...]) -> None:
 def test_findings_that_do_not_count_are_listed(run: Run, fleet: Path) -> None:
     find(fleet / "fleet.duckdb", rest=False)
     text = run("tune", "--findings").stdout
-    assert "V999, panel P003, slot 5 (sheet.csv), device fault: of a reading that was" in text
-    assert "loose connection, against nothing found (older version)" in text
+    assert (
+        "V999, panel P003, slot 5 (sheet.csv), device fault without a date: of a reading that was"
+        in text
+    )
+    assert "slot 5: loose connection of 2026-04-09 stands, nothing found of 2026-04-09" in text
+    assert "does not: a later row of the same time found corrects the former" in text
 
 
 def test_a_plan_draws_what_was_neither_flagged_nor_examined(run: Run, fleet: Path) -> None:

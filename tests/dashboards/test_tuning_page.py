@@ -120,7 +120,7 @@ def test_findings_that_do_not_count_are_listed(text: str) -> None:
     words = words_of(text)
     assert "1 finding set aside," in words
     assert "of a reading that was never read in device fault V999 P003 5 sheet.csv" in words
-    assert "of an older version of the same finding the newer stands" in words
+    assert "a later row of the same time found corrects the former" in words
 
 
 def test_corrected_and_plain_shares_come_from_the_record(record: TuningRecord) -> None:
