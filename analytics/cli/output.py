@@ -43,9 +43,9 @@ def print_lines(lines: Iterable[str]) -> None:
     say(textwrap.fill(SHORT_CAUTION, TEXT_WIDTH))
 
 
-def print_result(result: DataclassInstance) -> None:
-    """Print a result record as one JSON object, with the caution."""
-    say(as_json({**asdict(result), "caution": SHORT_CAUTION}))
+def print_result(result: DataclassInstance, **more: object) -> None:
+    """Print a result record as one JSON object, with what else is told and the caution."""
+    say(as_json({**asdict(result), **more, "caution": SHORT_CAUTION}))
 
 
 def print_rows(names: Sequence[str], rows: Sequence[Sequence[Any]], form: str) -> None:

@@ -6,6 +6,7 @@ from analytics.history.policies import (
     adopt,
     keep_policy,
     policy_in_force,
+    unscreened,
     write_policy,
 )
 from analytics.history.verdicts import record_verdicts, set_earlier_aside
@@ -19,5 +20,6 @@ __all__ = [
     "policy_in_force",
     "record_verdicts",
     "set_earlier_aside",
+    "unscreened",
     "write_policy",
 ]

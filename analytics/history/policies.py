@@ -8,6 +8,7 @@ from pathlib import Path
 
 from analytics import __version__
 from analytics.errors import UsageError
+from analytics.notices import Notice
 from analytics.policy import (
     Policy,
     as_toml,
@@ -31,8 +32,11 @@ select policy_version, policy_text from records.policy
 where is_adopted and in_force_from <= $today::date
 order by in_force_from desc, taken_at desc limit 1
 """
-
-
+_SINCE = """
+select max(in_force_from) from records.policy
+where is_adopted and in_force_from <= $today::date
+having max(in_force_from) is not null
+"""
 Moved = tuple[str, float | None, float | None]
 """A line that moved, what it was and is; one of a class as `flag.afci.lift_k`, None for none."""
 
@@ -99,6 +103,26 @@ def adopt(
     with warehouse.transaction():
         _insert(warehouse, policy, text, since=since, remark=remark)
     return Adopted(policy.version, str(since), former.version, _moved(former, policy))
+
+
+def unscreened(warehouse: Warehouse, today: dt.date) -> Notice | None:
+    """Say where the policy in force has not been screened with yet; None where it has, or none was.
+
+    Until then every answer about verdicts is of the policy of the last screening.
+    """
+    if not warehouse.has_table("screening.result"):
+        return None
+    used = warehouse.fetch("select min(policy_version) from screening.result")[0][0]
+    policy = policy_in_force(warehouse, today)
+    if used is None or used == policy.version:
+        return None
+    since = warehouse.fetch(_SINCE, {"today": today})
+    from_when = f", in force from {since[0][0]}," if since else ""
+    sentence = (
+        f"The policy {policy.version}{from_when} has not been screened with yet: what is told here "
+        f"is of {used}. Run loadrise screen, then ask again."
+    )
+    return Notice("unscreened_policy", sentence, {"in_force": policy.version, "screened": used})
 
 
 def write_policy(warehouse: Warehouse, path: Path, today: dt.date) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from analytics.columns import slot_word
 from analytics.tuning.cells import build_findings, screened_policy
-from analytics.tuning.words import CODES, KINDS, contradict, findings
+from analytics.tuning.telling import CODES, KINDS, contradict, findings
 from analytics.warehouse import Warehouse
 
 

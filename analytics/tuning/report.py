@@ -29,6 +29,7 @@ from analytics.tuning.classes import ClassLines, class_lines
 from analytics.tuning.consequences import Consequences, consequences
 from analytics.tuning.estimate import correct
 from analytics.tuning.margins import Margin, margins
+from analytics.tuning.openings import Openings, openings
 from analytics.tuning.redrawn import Weighed, weigh
 from analytics.tuning.reliability import Reliability, reliability
 from analytics.warehouse import Warehouse
@@ -73,6 +74,7 @@ class Tuned:
     """What the findings say of the policy in force and of the candidates.
 
     `wanted` is how many of the devices not flagged should be examined where none was, 0 elsewhere;
+    `open` are those not flagged that a visit would pay for, None without costs;
     `least_lift_k` is the least lift tried, and `most_visits` a quarter what the firm can send.
     """
 
@@ -94,6 +96,7 @@ class Tuned:
     wanted: int
     sentence: str
     notices: tuple[Notice, ...]
+    open: Openings | None = None
 
     def lines(self) -> list[str]:
         """Return it in plain words, the sentence that matters first."""
@@ -138,16 +141,20 @@ def tune(
         choice,
         choice.difference if choice else None,
         _asked(weighed, choice, costs, (span.quarters, most_visits)),
-        moved(policy, weighed.grid.lines[choice.pick])
-        if choice and choice.is_recommended
-        else None,
+        _recommended(policy, weighed, choice),
         least_lift_k,
         most_visits,
         _classes(warehouse, weighed, costs, span.quarters) if costs and not is_blind else (),
         words.examinations(weighed.cells, now) if is_blind else 0,
         words.sentence(weighed, now, costs, choice),
-        words.notices(warehouse, now, weighed, (span.quarters, most_visits)),
+        words.notices(warehouse, now, weighed, (span.quarters, most_visits), costs),
+        openings(warehouse, costs) if costs else None,
     )
+
+
+def _recommended(policy: Policy, weighed: Weighed, choice: Choice | None) -> Policy | None:
+    is_recommended = choice is not None and choice.is_recommended
+    return moved(policy, weighed.grid.lines[choice.pick]) if choice and is_recommended else None
 
 
 def _asked(

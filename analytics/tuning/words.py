@@ -10,6 +10,7 @@ from analytics.notices import Notice
 from analytics.statistics.few_events import gamma_limits
 from analytics.statistics.verification import Corrected, Rate
 from analytics.tuning import classes
+from analytics.tuning.telling import CODES, contradict, dear_visit, findings, unreachable
 from analytics.warehouse import Warehouse
 
 if TYPE_CHECKING:
@@ -20,22 +21,6 @@ if TYPE_CHECKING:
     from analytics.tuning.redrawn import Weighed
     from analytics.tuning.report import Tuned
 
-CODES = {
-    "no_reading_of_it": "of a reading that was never read in",
-    "guess_not_confirmed": "guessed to belong to a reading; confirm with --accept-guesses",
-    "not_by_licensed": "not by a licensed electrician",
-    "before_scan": "dated before the scan that it is of",
-    "in_future": "dated after the day on which it was read in",
-}
-"""Why a finding is set aside, in plain words."""
-KINDS = {
-    "corrected": "a later row of the same time found corrects the former",
-    "found_before": "a fault or overload that was found stands against a later look, which most "
-    "likely saw a mended device",
-    "found_over": "of two looks at one time the one that found more stands",
-    "later": "of two examinations the later stands",
-}
-"""Why one of two findings that contradict stands, in plain words."""
 TEXT_WIDTH = 100
 """Width at which sentences are broken, in characters; as the command line's."""
 SLOPES = (0.8, 1.25)
@@ -99,11 +84,14 @@ def _pays(choice: Choice, difference: Difference) -> str:
     )
 
 
-def about(value: float) -> str:
-    """Write money in two digits, since no more are known: 17,278 as 17,000."""
+def about(value: float, digits: int = 2) -> str:
+    """Write money in two digits, since no more are known: 17,278 as 17,000.
+
+    Of costs that are set beside each other three, or their difference would be lost.
+    """
     if not math.isfinite(value) or value == 0:
         return f"{value:,.0f}"
-    step = 10.0 ** max(math.floor(math.log10(abs(value))) - 1, 0)
+    step = 10.0 ** max(math.floor(math.log10(abs(value))) - digits + 1, 0)
     return f"{step * round(value / step):,.0f}".replace("-", "−")
 
 
@@ -124,17 +112,21 @@ def lines_at(grid: Grid, place: int) -> str:
 def _four(four: tuple[float, float, float, float]) -> str:
     chance, ratio, lift, load = four
     gate = f", load {100 * load:g} % or more" if load else ""
-    return f"probability {chance:g}, heat ratio {ratio:g}, lift {lift:g} K{gate}"
+    return f"a chance of {100 * chance:g} %, heat ratio {ratio:g}, lift {lift:g} K{gate}"
 
 
 def notices(
-    warehouse: Warehouse, now: Corrected, weighed: Weighed, limit: tuple[int, float | None]
+    warehouse: Warehouse,
+    now: Corrected,
+    weighed: Weighed,
+    limit: tuple[int, float | None],
+    costs: Costs | None = None,
 ) -> tuple[Notice, ...]:
     """Return what the reader should know before trusting the numbers.
 
     `limit` holds the quarters that the readings span, and how many visits a quarter can be sent.
     """
-    found = []
+    found = dear_visit(costs)
     if now.sensitivity.is_bound:
         found.append(
             Notice(
@@ -168,6 +160,9 @@ def lines(tuned: Tuned) -> list[str]:
     return [
         *textwrap.wrap(tuned.sentence, TEXT_WIDTH),
         "",
+        *textwrap.wrap(unreachable(tuned.span, tuned.found), TEXT_WIDTH),
+        *_open(tuned),
+        "",
         *basis,
         *_asked(tuned),
         "",
@@ -180,6 +175,13 @@ def lines(tuned: Tuned) -> list[str]:
         *([""] if tuned.notices else []),
         *(notice.sentence for notice in tuned.notices),
     ]
+
+
+def _open(tuned: Tuned) -> list[str]:
+    if tuned.open is None:
+        return []
+    head, *rows = tuned.open.lines()
+    return ["", *textwrap.wrap(head, TEXT_WIDTH), *rows]
 
 
 def _reliability(tuned: Tuned) -> list[str]:
@@ -222,9 +224,7 @@ def _basis(tuned: Tuned) -> list[str]:
     rows = [
         f"{found.counted:,} findings, {found.faulty:,} of them a fault, on {span.readings:,} "
         f"readings that a policy can flag, of {span.panels:,} panels in {span.quarters} "
-        f"quarters; {span.outside:,} without a current, or that contradict themselves, stand "
-        f"outside ({found.outside_examined:,} of them examined, {found.outside_faulty:,} faulty): "
-        "no line can catch a fault there.",
+        "quarters.",
         f"Policy {span.policy_version}: {told(shares[0])} of the faults are flagged, "
         "corrected for who was examined (among the examined alone "
         f"{told(tuned.naive_sensitivity)}, which flatters); {told(shares[1], 2)} of "
@@ -243,15 +243,15 @@ def _basis(tuned: Tuned) -> list[str]:
     return rows
 
 
-def findings(count: int) -> str:
-    """Write a count of findings."""
-    return f"{count:,} finding{'' if count == 1 else 's'}"
-
-
-def contradict(count: int) -> str:
-    """Say how many findings another one contradicts."""
-    verb = "is contradicted" if count == 1 else "are contradicted"
-    return f"{findings(count)} {verb} by another"
+def evidence(tuned: Tuned) -> list[str]:
+    """Return what a proposed policy rests on, in sentences, for the head of its file."""
+    costs = tuned.costs
+    if costs is None:
+        return _basis(tuned)[:2]
+    money = (
+        f"A missed fault was set at {costs.missed:,.15g}, a visit in vain at {costs.visit:,.15g}."
+    )
+    return [money, *_basis(tuned)[:2]]
 
 
 def told(rate: Rate, digits: int = 0) -> str:
@@ -264,20 +264,21 @@ def told(rate: Rate, digits: int = 0) -> str:
 
 def _table(candidates: tuple[Candidate, ...]) -> list[str]:
     head = (
-        f"{'prob.':>6} {'ratio':>5} {'lift K':>6} {'load':>5}  {'flags/100':>9}  "
-        f"{'faults flagged':>17}  {'sound flagged':>19}  {'missed/q':>8} {'wasted/q':>8} "
+        f"{'chance':>7} {'ratio':>5} {'lift K':>6} {'load':>5}  {'flags/100':>9}  "
+        f"{'faults flagged':>17}  {'sound flagged':>19}  {'missed/q':>8} {'vain/q':>8} "
         f"{'cost/q':>10}"
     )
     return [head, "-" * len(head), *(_row(one) for one in candidates)]
 
 
 def _row(one: Candidate) -> str:
-    cost = "–" if one.cost is None else f"{one.cost:,.0f}"
+    cost = "–" if one.cost is None else about(one.cost, 3)
     mark = "  in force" if one.is_in_force else ""
     mark += "  least cost" if one.is_least_cost else ""
     mark += "  proposed" if one.is_proposed and not one.is_in_force else ""
     return (
-        f"{one.probability:6g} {one.heat_ratio:5g} {one.lift_k:6g} {100 * one.load_share:4.0f}%  "
+        f"{100 * one.probability:5g} % {one.heat_ratio:5g} {one.lift_k:6g} "
+        f"{100 * one.load_share:4.0f}%  "
         f"{one.flags_per_100_panels:9.1f}  {told(one.sensitivity):>17}  "
         f"{told(one.false_alarm_share, 2):>19}  {one.missed:8.1f} {one.wasted:8.1f} {cost:>10}"
         f"{mark}"

@@ -11,12 +11,16 @@ import plotly.graph_objects as go
 
 @dataclass(frozen=True)
 class Table:
-    """Headers and rows of plain text; the first `text_columns` columns are words, not numbers."""
+    """Headers and rows of plain text; the first `text_columns` columns are words, not numbers.
+
+    `kind` says how it may be laid out: `list` row by row where there is no room, `real` never so.
+    """
 
     caption: str
     headers: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     text_columns: int = 1
+    kind: str = ""
 
 
 @dataclass(frozen=True)
@@ -37,10 +41,14 @@ def figure(id: str, sentence: str, drawn: go.Figure, table: Table) -> Figure:
 
 
 def table(
-    caption: str, headers: Sequence[str], rows: Sequence[Sequence[str]], text_columns: int = 1
+    caption: str,
+    headers: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    text_columns: int = 1,
+    kind: str = "",
 ) -> Table:
     """Return a table from any sequences of text."""
-    return Table(caption, tuple(headers), tuple(tuple(row) for row in rows), text_columns)
+    return Table(caption, tuple(headers), tuple(tuple(row) for row in rows), text_columns, kind)
 
 
 def count(number: int, one: str, many: str = "") -> str:

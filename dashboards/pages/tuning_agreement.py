@@ -33,7 +33,7 @@ def section(record: TuningRecord) -> TuningSection:
     """Return the section; without repeated scans it says how to make some."""
     found, heading = record.agreed, "Do the measurers agree"
     if not found.pairs:
-        return TuningSection("agreement", heading, ASKS, found.sentence)
+        return TuningSection("agreement", heading, ASKS, found.sentence, (), True)
     blocks = [Block("Spread of a rise", found.remarks, None, (_spreads(found),))]
     if found.crossed:
         blocks.append(_crossed(found.crossed))
@@ -42,7 +42,9 @@ def section(record: TuningRecord) -> TuningSection:
         if rows:
             drawn = _figure(subject, rows)
             blocks.append(Block(f"{name} against each other", (), drawn))
-    return TuningSection("agreement", heading, ASKS, found.sentence, tuple(blocks))
+    return TuningSection(
+        "agreement", heading, ASKS, found.sentence, tuple(blocks), is_appendix=True
+    )
 
 
 def _spreads(found: Agreed) -> Table:

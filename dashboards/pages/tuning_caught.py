@@ -34,7 +34,7 @@ def section(record: TuningRecord) -> TuningSection:
     if record.tuned.classes:
         blocks.append(_own_lines(record.tuned.classes))
     heading = "What is caught, and what is not"
-    return TuningSection("caught", heading, ASKS, _answer(record), tuple(blocks))
+    return TuningSection("caught", heading, ASKS, _answer(record), tuple(blocks), is_appendix=True)
 
 
 def _answer(record: TuningRecord) -> str:

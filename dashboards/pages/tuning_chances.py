@@ -29,7 +29,9 @@ def section(record: TuningRecord) -> TuningSection:
     """Return the section; without findings it says so."""
     heading, found = "Do the stated chances come true", record.tuned.reliability
     if found is None:
-        return TuningSection("chances", heading, ASKS, "There is no finding to set them against.")
+        return TuningSection(
+            "chances", heading, ASKS, "There is no finding to set them against.", (), True
+        )
     bands = found.bands
     drawn = reliability.figure([_point(one) for one in bands])
     caption = (
@@ -42,7 +44,7 @@ def section(record: TuningRecord) -> TuningSection:
         Block("Brier’s score and its parts", (_brier_words(),), None, (_parts(found),)),
         _mended(record.recalibrated),
     )
-    return TuningSection("chances", heading, ASKS, _answer(found), blocks)
+    return TuningSection("chances", heading, ASKS, _answer(found), blocks, is_appendix=True)
 
 
 def slope_words(slope: float | None) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from analytics.tuning.words import about
 from dashboards import theme
 from dashboards.figures import frontier
 from dashboards.pages import tuning_pays
@@ -56,8 +57,8 @@ def shares(record: TuningRecord) -> tuple[Rate, Rate]:
 
 
 def name_of_best(record: TuningRecord) -> str:
-    """Return what the proposed candidate is called: recommended only where it is told."""
-    return "recommended" if record.tuned.recommended else "proposed, not to adopt yet"
+    """Return what the proposed candidate is called; not to be adopted where it is not told."""
+    return "proposed" if record.tuned.recommended else "proposed, not to adopt yet"
 
 
 def section(record: TuningRecord) -> TuningSection:
@@ -70,7 +71,12 @@ def section(record: TuningRecord) -> TuningSection:
             "policy misses, and no frontier can be drawn.",
         )  # fmt: skip
     beside = Block(
-        "Missed against wasted", (_sentence(record),), _figure(record), (_beside(record),), True
+        "Missed against wasted",
+        (_sentence(record),),
+        _figure(record),
+        (_beside(record),),
+        True,
+        True,
     )
     blocks: tuple[Block, ...] = (beside,)
     if record.tuned.costs:
@@ -126,13 +132,14 @@ def _figure(record: TuningRecord) -> Figure:
         for one in shown
     ]
     drawn = frontier.figure(points, _same_cost(record))
-    return figure("frontier", _caption(record), drawn, _table(record))
+    return figure("frontier", _caption(record), drawn, _short_table(record))
 
 
 def _name(record: TuningRecord, one: Candidate) -> str:
-    if one.is_in_force:
-        return "in force"
-    return name_of_best(record).split(",")[0] if one.is_proposed else ""
+    marks = ["in force"] if one.is_in_force else []
+    marks += ["least cost"] if one.is_least_cost else []
+    marks += ["proposed"] if one.is_proposed and not one.is_in_force else []
+    return ", ".join(marks)
 
 
 def _caption(record: TuningRecord) -> str:
@@ -175,7 +182,10 @@ def _beside(record: TuningRecord) -> Table:
     ]
     if record.tuned.costs:
         rows.append(("cost a quarter", *(_cost(one) for one in columns)))
-    return table("The lines and what they do", ("line", *heads), rows)
+    if record.tuned.difference is not None and best is not None:
+        saved = money(record.tuned.difference.saved)
+        rows.append(("less, what picking flatters taken off", "–", saved))
+    return table("The lines and what they do", ("line", *heads), rows, kind="real")
 
 
 def _ends(one: Candidate) -> str:
@@ -187,7 +197,38 @@ def _load(one: Candidate) -> str:
 
 
 def _cost(one: Candidate) -> str:
-    return "–" if one.cost is None else money(one.cost)
+    return "–" if one.cost is None else about(one.cost, 3)
+
+
+def policies(record: TuningRecord) -> TuningSection:
+    """Return the table of policies for the appendix, and how one of them is chosen."""
+    heading, asks = "The policies worth seeing", "What each of them flags, misses and costs."
+    if record.is_blind:
+        return TuningSection("policies", heading, asks, "No policy can be weighed yet.", (), True)
+    shown = Block("Side by side", (), None, (_table(record),), is_wide=True)
+    blocks: tuple[Block, ...] = (shown,)
+    if record.tuned.consequences is not None:
+        blocks = (shown, Block("How the choice is made", tuning_pays.how(record)))
+    answer = (
+        f"{count(len(record.tuned.candidates), 'policy', 'policies')} are shown of those tried."
+    )
+    return TuningSection("policies", heading, asks, answer, blocks, is_appendix=True)
+
+
+def _short_table(record: TuningRecord) -> Table:
+    """Return the points of the figure."""
+    body = [
+        (
+            _name(record, one) or "–",
+            f"{100 * one.probability:g}{theme.PERCENT}",
+            per_quarter(one.missed),
+            per_quarter(one.wasted),
+            _cost(one),
+        )
+        for one in record.tuned.candidates
+    ]
+    headers = ("mark", "chance from", "missed", "in vain", "cost")
+    return table("Policies, a quarter", headers, body)
 
 
 def _table(record: TuningRecord) -> Table:
@@ -199,17 +240,17 @@ def _table(record: TuningRecord) -> Table:
             f"{one.heat_ratio:g}",
             f"{one.lift_k:g}",
             _load(one),
-            f"{one.flags_per_100_panels:.1f}",
             rate(one.sensitivity),
-            rate(one.false_alarm_share),
             f"{per_quarter(one.missed)} ({ends(one.missed_spread)})",
             f"{per_quarter(one.wasted)} ({ends(one.wasted_spread)})",
             _cost(one),
+            f"{one.flags_per_100_panels:.1f}",
+            rate(one.false_alarm_share),
         )
         for one in shown
     ]
     headers = (
-        "mark", "chance", "ratio", "lift, K", "load", "flags/100 panels", "faults flagged",
-        "sound flagged", "missed a quarter", "in vain a quarter", "cost a quarter",
+        "mark", "chance", "ratio", "lift, K", "load", "faults flagged", "missed", "in vain",
+        "cost", "flags in 100 panels", "sound flagged",
     )  # fmt: skip
-    return table(f"{count(len(shown), 'policy', 'policies')} worth seeing", headers, body)
+    return table("Policies, a quarter, each with its 95 % intervals", headers, body, 1, "many")

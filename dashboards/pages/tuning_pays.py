@@ -30,7 +30,6 @@ def blocks(record: TuningRecord) -> tuple[Block, ...]:
         found.insert(0, Block("When it pays", (*_pays(record), ASSUMES)))
         words = tuple(_stance(one) for one in asked.stances)
         found.insert(1, Block("At other costs of a missed fault", words))
-    found.append(Block("How the choice is made", _how(record)))
     return tuple(found)
 
 
@@ -54,10 +53,11 @@ def _pays(record: TuningRecord) -> tuple[str, ...]:
 
 def _why_below(record: TuningRecord) -> str:
     """Explain why a line under the break-even chance can pay."""
-    costs, policy, difference = record.tuned.costs, record.proposed, record.tuned.difference
+    costs, difference = record.tuned.costs, record.tuned.difference
+    policy = record.compared
     if costs is None or policy is None or difference is None:
         return ""
-    if policy.flag_probability >= costs.break_even:
+    if policy.probability >= costs.break_even:
         return ""
     return (
         f"A visit pays from a chance of {100 * costs.break_even:.1f}{theme.PERCENT}. A line under "
@@ -81,14 +81,13 @@ def _uncaught(record: TuningRecord) -> tuple[str, ...]:
     return (
         f"About {per_quarter(asked.uncaught)} faults a quarter ({per_quarter(low)} to "
         f"{per_quarter(high)}) are missed by the loosest line tried too: they look like the sound.",
-        f"{span.outside:,} readings no line can judge, {found.unclamped:,} of them without a "
-        f"current or load; {found.outside_examined:,} were examined and "
-        f"{count(found.outside_faulty, 'fault')} found. They stand in no number here: clamp the "
-        "current, or scan again under load.",
+        f"The {span.outside:,} readings out of reach of every line stand in no number here, nor do "
+        f"the {count(found.outside_faulty, 'fault')} found among them.",
     )
 
 
-def _how(record: TuningRecord) -> tuple[str, ...]:
+def how(record: TuningRecord) -> tuple[str, ...]:
+    """Say how the policy proposed is picked."""
     tuned = record.tuned
     assert tuned.choice is not None
     limit = (

@@ -26,7 +26,8 @@ MOST_ROWS = 20
 class Block:
     """A part of a section: heading, sentences, a figure, tables under it.
 
-    `is_wide` takes the whole width: tables beside the figure, or under it where there is none.
+    `is_wide` takes the whole width: tables beside the figure, or under it where there is none;
+    `is_open` is never folded away.
     """
 
     heading: str
@@ -34,17 +35,23 @@ class Block:
     figure: Figure | None = None
     tables: tuple[Table, ...] = ()
     is_wide: bool = False
+    is_open: bool = False
 
 
 @dataclass(frozen=True)
 class TuningSection:
-    """One question of the page: what it asks, what the answer is, and what shows it."""
+    """One question of the page: what it asks, what the answer is, and what shows it.
+
+    What stands in the appendix comes after what is read first; `commands` are to be typed.
+    """
 
     id: str
     heading: str
     asks: str
     answer: str
     blocks: tuple[Block, ...] = ()
+    is_appendix: bool = False
+    commands: tuple[str, ...] = ()
 
 
 def lines(one: Candidate | Policy) -> str:
@@ -101,13 +108,17 @@ def slot(position: int) -> str:
 
 
 def filled(
-    caption: str, headers: Sequence[str], rows: Sequence[Sequence[str]], text_columns: int
+    caption: str,
+    headers: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    text_columns: int,
+    kind: str = "",
 ) -> Table:
     """Return a table without the columns that hold nothing but dashes."""
     kept = [i for i in range(len(headers)) if not rows or any(row[i] != "–" for row in rows)]
     body = [[row[i] for i in kept] for row in rows]
     words = sum(i < text_columns for i in kept)
-    return table(caption, [headers[i] for i in kept], body, text_columns=words)
+    return table(caption, [headers[i] for i in kept], body, words, kind)
 
 
 def finding(word: str | None) -> str:
@@ -118,6 +129,13 @@ def finding(word: str | None) -> str:
 def day(moment: dt.datetime | dt.date | None) -> str:
     """Write a day; a dash where there is none."""
     return "–" if moment is None else f"{moment:%Y-%m-%d}"
+
+
+def chance(value: float) -> str:
+    """Write a stated chance [1]: one decimal under a tenth, where lines may lie; never certain."""
+    if value > 0.99:
+        return f"over 99{theme.PERCENT}"
+    return f"under 0.1{theme.PERCENT}" if value < 0.001 else theme.share(value)
 
 
 def verdict(word: str) -> str:

@@ -1,0 +1,73 @@
+"""Words about findings and readings that the command and the page share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from analytics.notices import Notice
+
+if TYPE_CHECKING:
+    from analytics.tuning.choice import Costs
+    from analytics.tuning.report import Found, Span
+
+CODES = {
+    "no_reading_of_it": "of a reading that was never read in",
+    "guess_not_confirmed": "guessed to belong to a reading; confirm with --accept-guesses",
+    "not_by_licensed": "not by a licensed electrician",
+    "before_scan": "dated before the scan that it is of",
+    "in_future": "dated after the day on which it was read in",
+}
+"""Why a finding is set aside, in plain words."""
+KINDS = {
+    "corrected": "a later row of the same time found corrects the former",
+    "found_before": "a fault or overload that was found stands against a later look, which most "
+    "likely saw a mended device",
+    "found_over": "of two looks at one time the one that found more stands",
+    "later": "of two examinations the later stands",
+}
+"""Why one of two findings that contradict stands, in plain words."""
+
+
+def findings(count: int) -> str:
+    """Write a count of findings."""
+    return f"{count:,} finding{'' if count == 1 else 's'}"
+
+
+def contradict(count: int) -> str:
+    """Say how many findings another one contradicts."""
+    verb = "is contradicted" if count == 1 else "are contradicted"
+    return f"{findings(count)} {verb} by another"
+
+
+def unreachable(span: Span, found: Found) -> str:
+    """Say of how many readings no policy can say anything, and what would help."""
+    total = span.readings + span.outside
+    if not span.outside:
+        return f"A policy can flag any of the {total:,} readings."
+    other = span.outside - found.unclamped
+    rest = f", {other:,} more contradict themselves or lack a temperature" if other else ""
+    seen = (
+        f" Of these {found.outside_examined:,} were examined and {found.outside_faulty:,} were "
+        "faulty."
+        if found.outside_examined
+        else " None of these was examined."
+    )
+    return (
+        f"{found.unclamped:,} of {total:,} readings ({100 * found.unclamped / total:.0f} %) were "
+        f"taken without a current{rest}: no policy flags a fault there, wherever the lines lie."
+        f"{seen} Clamping the current may be worth more than moving any line."
+    )
+
+
+def dear_visit(costs: Costs | None) -> list[Notice]:
+    """Ask back where a visit in vain is set dearer than a missed fault."""
+    if costs is None or costs.missed >= costs.visit:
+        return []
+    return [
+        Notice(
+            "visit_dearer",
+            f"A visit in vain is set at {costs.visit:,.15g} and a missed fault at "
+            f"{costs.missed:,.15g}: is a visit really dearer than a missed fault, or were the two "
+            "exchanged?",
+        )
+    ]
