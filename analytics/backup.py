@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from analytics.drafts import put_in_place
 from analytics.errors import StoreError, UsageError
-from analytics.export import put_in_place
 from analytics.warehouse import Warehouse, check_store_name, open_store
 
 Tables = dict[str, tuple[int, int]]

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from analytics import __version__, querybook
+from analytics.drafts import put_in_place
 from analytics.errors import NotEnoughDataError, UsageError
 from analytics.notices import SHORT_CAUTION
 from analytics.warehouse import Warehouse
@@ -67,26 +66,6 @@ def write_rows(warehouse: Warehouse, columns: Mapping[str, Sequence[object]], ou
             warehouse.execute(f"copy ({sql}\n) to {_quoted(str(draft))} ({_options('csv')})")
     finally:
         warehouse.unregister("rows_to_write")
-
-
-@contextmanager
-def put_in_place(out: Path) -> Iterator[Path]:
-    """Yield a path beside `out` to write to; it becomes `out` at the end, or is removed.
-
-    Raises UsageError where `out` is a folder or lies in none; an OSError names `out`.
-    """
-    if out.is_dir() or not out.parent.is_dir():
-        raise UsageError(f"{out} cannot be written: a folder is in the way or missing.")
-    draft = out.with_name(f".{out.stem}.{os.getpid()}.part{out.suffix}")
-    try:
-        yield draft
-        draft.replace(out)
-    except OSError as error:
-        if error.filename in (draft, str(draft)):
-            error.filename = str(out)
-        raise
-    finally:
-        draft.unlink(missing_ok=True)
 
 
 def _checked(subject: str, out: Path) -> str:

@@ -17,7 +17,6 @@ from analytics.statistics.figures import (
     DOUBT,
     RATIO_STEP,
     RECTANGULAR_DIVISOR,
-    TEMPER,
 )
 from analytics.warehouse import Warehouse
 
@@ -102,8 +101,8 @@ def borderline_parameters(policy: Policy) -> dict[str, float]:
     """Return what `judging.borderline` asks for beside the instruments' errors."""
     lines = policy.as_parameters()
     return {
-        "temper": TEMPER,
-        "calibration_slope": policy.calibration_slope,
+        "doubt": DOUBT,
+        **policy.calibration(),
         **{key: lines[key] for key in BORDERLINE_LINES},
     }
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import unquote_to_bytes
 
-from analytics.export import put_in_place
+from analytics.drafts import put_in_place
 from dashboards import theme
 from dashboards.pages.parts import Figure
 from dashboards.render import pictures_page

@@ -100,6 +100,9 @@ class Case:
     lower_k: float
     upper_k: float
     heat_ratio: float
+    heat_ratio_low: float | None
+    heat_ratio_high: float | None
+    flip_chance: float | None
     usual_load_k: float | None
     poles: int
     rated_a: float

@@ -14,7 +14,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from analytics import __version__
-from analytics.export import put_in_place
+from analytics.drafts import put_in_place
 from analytics.plain import isolated, kept_together, printable
 from dashboards import theme
 

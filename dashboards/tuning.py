@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from analytics import tuning
 from analytics.errors import UsageError
 from analytics.policy import Policy
-from analytics.tuning.cells import moved, screened_policy
+from analytics.tuning.cells import screened_policy
+from analytics.tuning.lines import Lines
 
 if TYPE_CHECKING:
     from analytics.tuning import Agreed, Flips, Matched, Plan, Recalibrated, Tuned
@@ -64,6 +65,7 @@ def collect(
     most_visits: float | None = None,
     is_guess_accepted: bool = False,
     pending: str = "",
+    is_shared: bool = False,
 ) -> TuningRecord:
     """Gather the record; `against` is set beside the policy in force, else the one proposed.
 
@@ -71,7 +73,12 @@ def collect(
     Raises as `analytics.tuning.tune` does.
     """
     tuned = tuning.tune(
-        warehouse, costs, strata, most_visits=most_visits, is_guess_accepted=is_guess_accepted
+        warehouse,
+        costs,
+        strata,
+        most_visits=most_visits,
+        is_guess_accepted=is_guess_accepted,
+        is_shared=is_shared,
     )
     number = visits or tuned.wanted or PLAN_VISITS
     plan = tuning.plan(warehouse, number, is_guess_accepted=is_guess_accepted)
@@ -87,18 +94,23 @@ def collect(
             trouble = str(error)
     return TuningRecord(
         tuned, proposed, flips, plan, matched, again, agreed, trouble, pending,
-        against is not None, _options(costs, strata, most_visits, is_guess_accepted),
+        against is not None, _options(costs, strata, most_visits, is_guess_accepted, is_shared),
     )  # fmt: skip
 
 
 def _options(
-    costs: Costs | None, strata: Sequence[str], most_visits: float | None, is_guess_accepted: bool
+    costs: Costs | None,
+    strata: Sequence[str],
+    most_visits: float | None,
+    is_guess_accepted: bool,
+    is_shared: bool,
 ) -> str:
     """Return what was asked for, as it is typed after `loadrise tune`."""
     words = [f"--missed-cost {costs.missed:.15g} --visit-cost {costs.visit:.15g}"] if costs else []
     words += [f"--most-visits {most_visits:.15g}"] if most_visits else []
     words += [f"--by {name}" for name in strata]
     words += ["--accept-guesses"] if is_guess_accepted else []
+    words += ["--shared"] if is_shared else []
     return "".join(f" {word}" for word in words)
 
 
@@ -106,5 +118,6 @@ def _proposed(tuned: Tuned, policy: Policy) -> Policy | None:
     """Return the policy proposed, though the findings cannot tell it; None where in force."""
     for one in tuned.candidates:
         if one.is_proposed and not one.is_in_force and not tuned.wanted:
-            return moved(policy, (one.probability, one.heat_ratio, one.lift_k, one.load_share))
+            four = (one.probability, one.heat_ratio, one.lift_k, one.load_share)
+            return Lines(four).put_into(policy).with_own(one.own)
     return None

@@ -21,6 +21,7 @@ TAIL_ROWS = 60.0
 GROUP_ROWS = 150.0
 """Rows that the channel's tails count for in each group [1]; chosen."""
 COVERAGE = 0.95
+"""Share of healthy readings inside the interval [1]; what the page and the pocket promise."""
 WORKING_SHARE = 0.2
 """Load from which a reading teaches how often faults occur [1]; chosen: half of what NFPA 70B-2023
 7.4.5 asks for; below it a fault shows in a few spreads at most."""

@@ -24,6 +24,7 @@ _NIL = 1e-9
 a sweep where the data speak against it."""
 _MOST_SWEEPS = 20_000
 _MOST_ROUNDS = 50
+"""Sweeps and rounds before it counts as not converging [1]; chosen."""
 _SETTLED = 1e-7
 """Relative change of a component between rounds that counts as none [1]; chosen."""
 

@@ -16,7 +16,8 @@ from analytics.baseline.state import CHANNELS, Array
 
 MINUTE_BANDS = 11
 SETTLED_BAND = 8
-"""Band from which a device counts as settled: forty minutes, two time constants of a body."""
+"""Band from which a device counts as settled: forty minutes, two time constants of a body;
+chosen: the rest of a warm-up is then a seventh."""
 LEAST_SETTLED = 0.1
 """Share of the weight that settled readings must hold to stand for a settled device [1]; chosen."""
 BODY_MINUTES = 20.0

@@ -24,7 +24,9 @@ _LEVEL = np.arange(SHELTER_LEVELS)
 OPEN_ENDS: Array = np.asarray(_LEVEL % 3, dtype=np.float64)
 """Open ends of the column at each level, (12,); see `fitting.shelter_level`."""
 OPEN_BESIDE: Array = np.asarray(_LEVEL // 3 % 2, dtype=np.float64)
+"""Whether the side is open at each level, (12,)."""
 UNDER_MAIN: Array = np.asarray(_LEVEL // 6, dtype=np.float64)
+"""Whether the main lies above at each level, (12,)."""
 
 
 def usual_factor(neighbour: float, across: float, main: float, *, share: float = 1.0) -> Array:

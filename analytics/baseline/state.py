@@ -23,6 +23,7 @@ COEFFICIENTS = (
 CHANNELS = ("face", "termination", "conductor")
 POLE_FAMILIES = ("one_pole", "two_pole", "main")
 SHELTER_LEVELS = 12
+"""Open ends (0 to 2) by an open side by the main above; see `fitting.shelter_level`."""
 
 
 @dataclass

@@ -38,7 +38,7 @@ def refuse_taken(out: Path | None, *, is_overwritten: bool) -> None:
 
 def write_policy(out: Path, text: str, version: str) -> str:
     """Write the text and say so."""
-    from analytics.export import put_in_place
+    from analytics.drafts import put_in_place
 
     with put_in_place(out) as draft:
         draft.write_text(text, encoding="utf-8")

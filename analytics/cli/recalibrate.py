@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-import textwrap
 from pathlib import Path
 
 import click
 
-from analytics.cli.output import TEXT_WIDTH, print_lines, print_result
+from analytics.cli.output import print_lines, print_result, told
 from analytics.cli.policyfile import out_options, refuse_taken, write_policy
 from analytics.cli.session import Session
 from analytics.errors import NotEnoughDataError
@@ -58,7 +57,6 @@ def command(
     if is_json:
         print_result(result, unscreened_policy=pending)
     else:
-        head = [*textwrap.wrap(pending.sentence, TEXT_WIDTH), ""] if pending else []
-        print_lines([*head, *result.lines(), *written])
+        print_lines([*told(pending), *result.lines(), *written])
     if out is not None and result.policy is None:
         raise NotEnoughDataError(f"Nothing is to be recalibrated, so {out} was not written.")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import textwrap
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from analytics.cli.amounts import Amount
-from analytics.cli.output import TEXT_WIDTH, print_lines, print_result
+from analytics.cli.output import print_lines, print_result, told
 from analytics.cli.policyfile import (
     headed,
     out_options,
@@ -52,6 +51,11 @@ STRATA = ("class", "load", "office")
     type=click.Choice(STRATA),
     help="Where the share examined differs: a stratum each; may be given several times.",
 )
+@click.option(
+    "--shared",
+    is_flag=True,
+    help="Propose one set of lines for all classes of device, though some would gain by their own.",
+)
 @click.option("--accept-guesses", is_flag=True, help="Count findings matched by a guess.")
 @click.option(
     "--against",
@@ -86,6 +90,7 @@ def command(
     visit_cost: float | None,
     most_visits: float | None,
     strata: tuple[str, ...],
+    shared: bool,
     accept_guesses: bool,
     against: Path | None,
     visits: int | None,
@@ -104,7 +109,7 @@ def command(
     from analytics.warehouse import open_store
 
     costs = _costs(missed_cost, visit_cost)
-    asked = _Asked(costs, strata, accept_guesses, against, visits, findings, most_visits)
+    asked = _Asked(costs, strata, accept_guesses, against, visits, findings, most_visits, shared)
     if folder is None:
         asked.check(is_written=out is not None)
     refuse_taken(out, is_overwritten=overwrite)
@@ -120,13 +125,9 @@ def command(
     if is_json:
         print_result(result, unscreened_policy=pending)
     else:
-        print_lines([*_told(pending), *lines, *written])
+        print_lines([*told(pending), *lines, *written])
     if trouble:
         raise NotEnoughDataError(trouble)
-
-
-def _told(notice: Notice | None) -> list[str]:
-    return [*textwrap.wrap(notice.sentence, TEXT_WIDTH), ""] if notice else []
 
 
 @dataclass(frozen=True)
@@ -140,6 +141,7 @@ class _Asked:
     visits: int | None
     findings: bool
     most_visits: float | None
+    is_shared: bool
 
     def check(self, *, is_written: bool) -> None:
         """Raise UsageError for several questions at once, and for an option that would be idle.
@@ -155,6 +157,7 @@ class _Asked:
             "--missed-cost": self.costs is not None,
             "--most-visits": self.most_visits is not None,
             "--by": bool(self.strata),
+            "--shared": self.is_shared,
             "--out": is_written,
         }
         asked, idle = (
@@ -188,6 +191,7 @@ class _Asked:
             self.strata,
             most_visits=self.most_visits,
             is_guess_accepted=guess,
+            is_shared=self.is_shared,
         )
 
 
@@ -209,6 +213,7 @@ def _page(
         most_visits=asked.most_visits,
         is_guess_accepted=asked.accept_guesses,
         pending=pending.sentence if pending else "",
+        is_shared=asked.is_shared,
     )
     made = write_tuning(warehouse, record, folder)
     files = [f"Page: {made.page}", f"Devices to examine: {made.sheet}, {made.table}"]

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from analytics import columns
+from analytics.drafts import put_in_place
 from analytics.errors import UsageError
-from analytics.export import put_in_place
 from analytics.ingest.sheets import EXAMPLE_MARK
 from analytics.notices import CAUTIONS, SHORT_CAUTION
 from analytics.units import UNIT_SYMBOL, from_degc

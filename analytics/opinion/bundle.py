@@ -17,7 +17,7 @@ from analytics.opinion.knowledge import read_knowledge
 from analytics.opinion.paragraph import CONTINUOUS_MINUTES, PARTS
 from analytics.opinion.tables import InForce, take_up
 from analytics.policy import Policy
-from analytics.statistics.figures import CRIMP_SHARE, DOUBT, RATIO_STEP, TEMPER
+from analytics.statistics.figures import CRIMP_SHARE, DOUBT, RATIO_STEP
 from analytics.warehouse import Warehouse
 
 LEFT_OUT = ("history", "camera_level", "camera_effect")
@@ -74,7 +74,6 @@ def _own_lines(policy: Policy) -> dict[str, dict[str, float]]:
 def _constants() -> dict[str, Any]:
     return {
         "ratio_step": RATIO_STEP,
-        "temper": TEMPER,
         "crimp_share": CRIMP_SHARE,
         "doubt": DOUBT,
         "settled_minutes": SETTLED_MINUTES,

@@ -20,6 +20,7 @@ WARM_WITHOUT_LOAD_K = 10.0
 """Rise from which a breaker without load is judged all the same [K]; chosen: under it the panel's
 inside air and a neighbour explain it."""
 LONGEST_MINUTES = 2880.0
+"""Most minutes under load that are believed [min]; the range of the column load_minutes."""
 MOST_LOAD = 1.5
 """Most current over rating that is believed [1]; as the rule current_over_rating of the ingest."""
 RATINGS_A = (

@@ -11,6 +11,7 @@ from analytics.statistics.sourced import Array, Numbers, numbers
 
 _MOST_STEPS = 200
 _TIGHT = 1e-14
+"""Steps before it counts as not converging, and relative change that ends them [1]; chosen."""
 
 
 @dataclass(frozen=True)

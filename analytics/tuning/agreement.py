@@ -20,7 +20,7 @@ from analytics.tuning.repeats import (
     largest_study,
     offsets,
 )
-from analytics.tuning.words import TEXT_WIDTH
+from analytics.tuning.telling import TEXT_WIDTH
 from analytics.warehouse import Warehouse
 
 MOST_DAYS = 30

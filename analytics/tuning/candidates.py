@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from analytics.policy import OwnLine
 from analytics.statistics.verification import Rate
 from analytics.tuning.choice import Choice, Costs, frontier
 from analytics.tuning.estimate import around, correct
@@ -19,16 +20,19 @@ MOST_LINES = 12
 class Candidate:
     """One policy: its lines (chance and ratio [1], lift [K], load of rating [1]) and what it does.
 
-    Shares [1] of faults and of sound devices that are flagged and of the flagged that are sound;
-    missed faults, wasted visits and cost are per quarter. All are of one estimate. The 95 %
-    intervals of shares, and of wasted visits, are those of `correct`, that of missed faults comes
-    from drawing panels anew. `is_proposed` marks the one set against that in force.
+    `own` are the lines that classes have of their own: class, which, value. Shares [1] of faults
+    and of sound devices that are flagged and of the flagged that are sound; missed faults, wasted
+    visits and cost are per quarter. All are of one estimate. The 95 % intervals of shares, and of
+    wasted visits, are those of `correct`, that of missed faults comes from drawing panels anew.
+    `is_proposed` marks the one set against that in force, `is_best_shared` the one that would be
+    without lines of classes' own.
     """
 
     probability: float
     heat_ratio: float
     lift_k: float
     load_share: float
+    own: tuple[OwnLine, ...]
     flags_per_100_panels: float
     flags: float
     sensitivity: Rate
@@ -42,6 +46,7 @@ class Candidate:
     is_in_force: bool
     is_least_cost: bool
     is_proposed: bool
+    is_best_shared: bool
 
 
 def candidates(
@@ -51,7 +56,7 @@ def candidates(
     missed, wasted = weighed.missed[:, 0], weighed.wasted[:, 0]
     line = frontier(missed, wasted)
     picks = np.unique(np.linspace(0, len(line) - 1, min(MOST_LINES, len(line))).astype(int))
-    marked = {weighed.place} | ({choice.least, choice.pick} if choice else set())
+    marked = {weighed.place} | ({choice.least, choice.pick, choice.shared} if choice else set())
     shown = {line[int(i)] for i in picks} | marked
     ordered = sorted(shown, key=lambda one: (wasted[one], missed[one]))
     return tuple(_candidate(weighed, costs, one, choice, per) for one in ordered)
@@ -69,7 +74,8 @@ def _candidate(
     caught, vain = faulty - missed[0], wasted[0]
     false_alarms = around(found.false_alarm_share, vain / sound)
     return Candidate(
-        *weighed.grid.lines[one],
+        *weighed.lines(one).shared,
+        weighed.lines(one).own_lines,
         flags_per_100_panels=100 * flagged / panels,
         flags=flagged / quarters,
         sensitivity=around(found.sensitivity, caught / faulty),
@@ -83,4 +89,5 @@ def _candidate(
         is_in_force=one == weighed.place,
         is_least_cost=choice is not None and one == choice.least,
         is_proposed=choice is not None and one == choice.pick,
+        is_best_shared=choice is not None and one == choice.shared,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import product
 
 import numpy as np
@@ -13,6 +14,7 @@ from analytics.errors import NotEnoughDataError
 from analytics.history.policies import kept_policy
 from analytics.policy import Policy
 from analytics.statistics.sourced import Array, numbers
+from analytics.tuning.lines import Four, Lines
 from analytics.warehouse import Warehouse
 
 Bools = npt.NDArray[np.bool_]
@@ -37,7 +39,6 @@ _DRAWN = (
     "flag_loaded_probability", "load_continuous_share", "worth_idle_share", "flag_terminal_peak_k",
     "flag_termination_rise_k", "flag_face_rise_k", "flag_wire_degc", "flag_like_lift_k",
 )  # fmt: skip
-_LINES = ("flag_probability", "flag_heat_ratio", "flag_lift_k", "flag_load_share")
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,7 @@ class Grid:
         )
 
     @property
-    def lines(self) -> list[tuple[float, float, float, float]]:
+    def lines(self) -> list[Four]:
         """Every candidate, (chance, heat ratio, lift, load)."""
         return list(product(self.probabilities, self.heat_ratios, self.lifts_k, self.load_shares))
 
@@ -84,32 +85,28 @@ class Grid:
         )
 
     def place(self, policy: Policy) -> int:
-        """Return where a policy whose lines are in the grid stands in `lines`."""
-        return self.lines.index(
-            (
-                policy.flag_probability,
-                policy.flag_heat_ratio,
-                policy.flag_lift_k,
-                policy.flag_load_share,
-            )
-        )
+        """Return where a policy whose lines for all classes are in the grid stands in `lines`."""
+        return self.lines.index(Lines.of(policy).shared)
 
 
 @dataclass(frozen=True)
 class Cells:
-    """Readings alike in stratum, evidence and lines passed; each array of shape (cells,).
+    """Readings alike in stratum, class, evidence and lines passed; each array of shape (cells,).
 
-    `rows_*` say how many of which panel lie in which cell, shape (rows,): panel and cell by number,
-    readings, examined, faulty.
+    `stratum` and `device_class` are places in `strata` and `classes`. `rows_*` say how many of
+    which panel lie in which cell, shape (rows,): panel and cell by number, readings, examined,
+    faulty.
     """
 
     stratum: Ints
+    device_class: Ints
     band: Ints
     is_flagged: Bools
     is_always: Bools
     passed: Ints
     """How many lines of each kind are passed, shape (cells, 4)."""
     strata: tuple[str, ...]
+    classes: tuple[str, ...]
     rows_panel: Ints
     rows_cell: Ints
     rows_count: Array
@@ -120,6 +117,16 @@ class Cells:
     def panel_count(self) -> int:
         """How many panels there are."""
         return int(self.rows_panel.max()) + 1
+
+    @cached_property
+    def band_key(self) -> Ints:
+        """Number of the band of evidence of each cell, the flagged and the rest apart."""
+        return _numbered(self.band, self.is_flagged)
+
+    @cached_property
+    def kind_key(self) -> Ints:
+        """The same, classes apart too."""
+        return _numbered(self.band, self.is_flagged, self.device_class)
 
     def totals(self, weight: Array | None = None) -> tuple[Array, Array, Array]:
         """Return readings, examined and faulty of each cell, panels weighed by `weight`."""
@@ -137,6 +144,10 @@ class Cells:
         places = np.array(list(product(*(range(1, len(k) + 1) for k in kinds))))
         is_passed = np.all(self.passed[None, :, :] >= places[:, None, :], axis=2)
         return np.asarray(is_passed | self.is_always[None, :])
+
+
+def _numbered(*kinds: Ints | Bools) -> Ints:
+    return np.unique(np.stack(kinds, axis=1), axis=0, return_inverse=True)[1].astype(np.int64)
 
 
 def build_findings(warehouse: Warehouse, *, is_guess_accepted: bool) -> None:
@@ -177,27 +188,25 @@ def load_cells(warehouse: Warehouse, grid: Grid, strata: Sequence[str]) -> Cells
     wanted = {f"by_{name}": name in strata for name in STRATA}
     lists = {name: list(values) for name, values in vars(grid).items()}
     frame = warehouse.frame("tuning.cell", **lists, **wanted)
-    keys = frame.columns[1:9].tolist()
+    keys = frame.columns[1:10].tolist()
     cell, firsts = frame.groupby(keys, sort=True).ngroup(), frame.drop_duplicates(keys)
     first = firsts.sort_values(keys, ignore_index=True)
-    names = tuple(sorted(first["stratum"].unique()))
+    named, stratum = np.unique(first["stratum"], return_inverse=True)
+    classes, device_class = np.unique(first["device_class"], return_inverse=True)
     return Cells(
-        stratum=first["stratum"].map({name: i for i, name in enumerate(names)}).to_numpy(np.int64),
+        stratum=stratum.astype(np.int64),
+        device_class=device_class.astype(np.int64),
         band=first["evidence_band"].to_numpy(np.int64),
         is_flagged=first["is_flagged"].to_numpy(np.bool_),
         is_always=first["is_always"].to_numpy(np.bool_),
         passed=first[["probability_count", "ratio_count", "lift_count", "load_count"]].to_numpy(
             np.int64
         ),
-        strata=names,
+        strata=tuple(named.tolist()),
+        classes=tuple(classes.tolist()),
         rows_panel=np.unique(frame["panel_id"], return_inverse=True)[1].astype(np.int64),
         rows_cell=cell.to_numpy(np.int64),
         rows_count=frame["reading_count"].to_numpy(np.float64),
         rows_examined=frame["examined_count"].to_numpy(np.float64),
         rows_faulty=frame["fault_count"].to_numpy(np.float64),
     )
-
-
-def moved(policy: Policy, lines: tuple[float, float, float, float]) -> Policy:
-    """Return the policy with the four tuned lines put in."""
-    return policy.moved(**dict(zip(_LINES, lines, strict=True)))

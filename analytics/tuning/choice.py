@@ -8,8 +8,7 @@ import numpy as np
 
 from analytics.statistics.proportions import Z95
 from analytics.statistics.sourced import Array
-from analytics.tuning.cells import Bools, Cells
-from analytics.tuning.estimate import fault_shares
+from analytics.tuning.cells import Bools
 from analytics.tuning.redrawn import LEVEL, Weighed
 
 LEAST_AMONG = 10
@@ -56,14 +55,17 @@ class Difference:
 
 @dataclass(frozen=True)
 class Choice:
-    """Places in the grid: of `least` cost, and the `pick` that is proposed in its stead.
+    """Places among the candidates: of `least` cost, and the `pick` that is proposed in its stead.
 
     The pick has the fewest visits in vain among those `alike` in cost; `is_at_end` where it lies at
     an end of the grid. `difference` sets it beside the policy in force; None where it is that.
+    `shared` is the pick of those that share one set of lines, the pick itself unless classes have
+    lines of their own in it (`analytics.tuning.proposal`).
     """
 
     least: int
     pick: int
+    shared: int
     alike: int
     is_at_end: bool
     difference: Difference | None
@@ -87,9 +89,9 @@ def choose(
     (B. Efron, J. Am. Stat. Assoc. 78 (1983) 316).
     """
     cost = costs.missed * weighed.missed + costs.visit * weighed.wasted
-    allowed = _allowed(weighed, quarters, most_visits)
+    allowed = can_be_sent(weighed, quarters, most_visits)
     first = np.where(allowed, cost[:, 0], np.inf)
-    least = least_cost(first, weighed.place, weighed.flags)
+    least = least_cost(first, weighed.place, weighed.flags, weighed.is_at_end)
     saved = (cost[weighed.place] - cost) / quarters
     flattery = _flattery(np.where(allowed[:, None], cost, np.inf), saved)
     excess = cost - cost[least]
@@ -97,12 +99,12 @@ def choose(
     pick = least
     if not alike[weighed.place]:
         pick = _fewest_in_vain(weighed, alike & _told(weighed, saved, flattery), least)
-    is_at_end = bool(weighed.grid.is_at_end[pick]) and pick != weighed.place
-    found = None if pick == weighed.place else _difference(weighed, pick, saved[pick], flattery)
-    return Choice(least, pick, int(alike.sum()), is_at_end, found)
+    is_at_end = bool(weighed.is_at_end[pick]) and pick != weighed.place
+    found = None if pick == weighed.place else difference(weighed, pick, saved[pick], flattery)
+    return Choice(least, pick, pick, int(alike.sum()), is_at_end, found)
 
 
-def _allowed(weighed: Weighed, quarters: int, most_visits: float | None) -> Bools:
+def can_be_sent(weighed: Weighed, quarters: int, most_visits: float | None) -> Bools:
     """Return the candidates that need no more visits than can be sent; that in force is one."""
     if most_visits is None:
         return np.ones(len(weighed.flags), bool)
@@ -130,7 +132,7 @@ def _told(weighed: Weighed, saved: Array, flattery: float) -> Bools:
 
 def _fewest_in_vain(weighed: Weighed, mask: Bools, least: int) -> int:
     """Return the one of `mask` with the fewest visits in vain, none at an end if it can be."""
-    for one in (mask & ~weighed.grid.is_at_end, mask):
+    for one in (mask & ~weighed.is_at_end, mask):
         places = np.flatnonzero(one)
         if len(places):
             wasted, missed = (x[places, 0].round(9) for x in (weighed.wasted, weighed.missed))
@@ -138,10 +140,14 @@ def _fewest_in_vain(weighed: Weighed, mask: Bools, least: int) -> int:
     return least
 
 
-def _difference(weighed: Weighed, pick: int, saved: Array, flattery: float) -> Difference:
-    """Set the pick beside the policy in force; `saved` holds the estimate and the draws."""
-    tail = (1 - LEVEL) / 2
-    low, high = np.quantile(saved[1:], [tail, 1 - tail]) - flattery
+def difference(
+    weighed: Weighed, pick: int, saved: Array, flattery: float, left_out: float = 1 - LEVEL
+) -> Difference:
+    """Set the pick beside the policy in force; `saved` holds the estimate and the draws.
+
+    The ends leave out the share `left_out` of the draws [1].
+    """
+    low, high = np.quantile(saved[1:], [left_out / 2, 1 - left_out / 2]) - flattery
     differ = weighed.flags[pick] != weighed.flags[weighed.place]
     count, examined = (float(one[differ].sum()) for one in weighed.cells.totals()[:2])
     faulty = float(weighed.redrawn.faulty[0][differ].sum())
@@ -159,19 +165,14 @@ def _difference(weighed: Weighed, pick: int, saved: Array, flattery: float) -> D
     )
 
 
-def cost_parts(
-    cells: Cells, flags: Bools, totals: tuple[Array, Array, Array]
-) -> tuple[Array, Array]:
-    """Return faults missed and visits wasted by each candidate in all, shape (candidates,)."""
-    share = fault_shares(cells, totals)
-    faulty, sound = totals[0] * share, totals[0] * (1 - share)
-    return (~flags).astype(np.float64) @ faulty, flags.astype(np.float64) @ sound
+def least_cost(cost: Array, in_force: int, flags: Bools, is_at_end: Bools | None = None) -> int:
+    """Return the candidate of least cost; of equals the one nearest to the policy in force.
 
-
-def least_cost(cost: Array, in_force: int, flags: Bools) -> int:
-    """Return the candidate of least cost; of equals the one nearest to the policy in force."""
+    Of those that flag alike one that is not at an end of the grid, where that is told.
+    """
     moved = np.sum(flags != flags[in_force], axis=1)
-    order = np.lexsort((np.arange(len(cost)), moved, np.round(cost, 9)))
+    at_end = np.zeros(len(cost), bool) if is_at_end is None else is_at_end
+    order = np.lexsort((np.arange(len(cost)), at_end, moved, np.round(cost, 9)))
     best = int(order[0])
     return in_force if cost[in_force] <= cost[best] + 1e-9 else best
 

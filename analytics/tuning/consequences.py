@@ -7,20 +7,23 @@ from dataclasses import dataclass
 import numpy as np
 
 from analytics.tuning.choice import Choice, Costs, choose
+from analytics.tuning.lines import Four
 from analytics.tuning.redrawn import Spread, Weighed, spread
 
 FACTORS = (0.5, 2.0)
 """Times the cost of a missed fault at which the choice is made again [1]; chosen: costs of what did
 not happen are guesses, and a guess is good to about a factor of two."""
-Lines = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True)
 class Stance:
-    """What would be recommended at `factor` times the cost of a missed fault; None: nothing."""
+    """Which shared lines would be recommended at `factor` times the cost of a missed fault.
+
+    None: nothing would.
+    """
 
     factor: float
-    lines: Lines | None
+    lines: Four | None
 
 
 @dataclass(frozen=True)
@@ -40,9 +43,18 @@ class Consequences:
 
 
 def consequences(
-    weighed: Weighed, choice: Choice, costs: Costs, quarters: int, most_visits: float | None
+    weighed: Weighed,
+    choice: Choice,
+    costs: Costs,
+    limit: tuple[int, float | None],
+    tried: Weighed,
 ) -> Consequences:
-    """Return them; the choice is made again with the cost of a missed fault halved and doubled."""
+    """Return them; the choice is made again with the cost of a missed fault halved and doubled.
+
+    `limit` holds the quarters that the readings span and how many visits a quarter can be sent;
+    `tried` are the candidates that are chosen from.
+    """
+    quarters, most_visits = limit
     found = weighed.missed[weighed.place] - weighed.missed[choice.pick]
     visits = weighed.wasted[choice.pick] - weighed.wasted[weighed.place]
     is_both = (found > 0) & (visits > 0)
@@ -54,7 +66,7 @@ def consequences(
         spread(ratio),
         float(loosest[0]),
         spread(loosest),
-        tuple(_stance(weighed, costs, one, quarters, most_visits) for one in FACTORS),
+        tuple(_stance(tried, costs, one, quarters, most_visits) for one in FACTORS),
     )
 
 
@@ -62,4 +74,4 @@ def _stance(
     weighed: Weighed, costs: Costs, factor: float, quarters: int, most_visits: float | None
 ) -> Stance:
     other = choose(weighed, Costs(factor * costs.missed, costs.visit), quarters, most_visits)
-    return Stance(factor, weighed.grid.lines[other.pick] if other.is_recommended else None)
+    return Stance(factor, weighed.lines(other.pick).shared if other.is_recommended else None)

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from analytics.statistics.calibration import LogisticFit, logistic
+from analytics.statistics.calibration import logistic
 from analytics.statistics.sourced import Array, numbers
 from analytics.statistics.verification import Corrected, Rate, Table, corrected
 from analytics.tuning.cells import Bools, Cells, Ints
@@ -79,35 +79,35 @@ def fault_shares(cells: Cells, totals: tuple[Array, Array, Array]) -> Array:
 
     The stated chance is recalibrated on the findings, those of the flagged and of the rest each
     standing for all of their kind; each band's own findings, flagged and not apart, are pooled with
-    it, and each cell's with its band's. What a band holds in all so does not depend on how finely
-    lines are tried. A model, and better with few findings than the cells' own shares; the intervals
-    of `correct` need none.
+    it, each class's within the band with the band's, and each cell's with its class's. What a band
+    holds in all so does not depend on how finely lines are tried, nor on how many classes there
+    are. A model, and better with few findings than the cells' own shares; the intervals of
+    `correct` need none.
     """
     count, examined, faulty = totals
-    middle = numbers(cells.band + 0.5)
-    stated = 1 / (1 + np.exp(-middle))
-    design = _independent([np.ones_like(middle), middle, cells.is_flagged.astype(np.float64)])
-    stands_for = np.zeros(len(middle))
-    for mask in (cells.is_flagged, ~cells.is_flagged):
-        seen = examined[mask].sum()
-        stands_for[mask] = count[mask].sum() / seen if seen else 0.0
-    fit = _recalibrated(design, stated, examined, faulty, stands_for)
-    return _pooled(cells, totals, numbers(fit.chances(design)))
+    band, kind = cells.band_key, cells.kind_key
+    of_band = _pooled(band, _recalibrated(cells, totals), totals)
+    of_kind = _held(band, _pooled(kind, of_band, totals), of_band, count)
+    own = (faulty + POOLING * of_kind) / (examined + POOLING)
+    return np.minimum(_held(kind, own, of_kind, count), 1.0)
 
 
-def _pooled(cells: Cells, totals: tuple[Array, Array, Array], chance: Array) -> Array:
-    """Pool the chances with the findings of each band, then of each cell; bands keep their sum."""
-    count, examined, faulty = totals
-    key = 2 * (cells.band - cells.band.min()) + cells.is_flagged
+def _pooled(key: Ints, chance: Array, totals: tuple[Array, Array, Array]) -> Array:
+    """Return chances [1] scaled to what the findings of each group, pooled with them, come to."""
+    count, examined, faulty = (_summed(key, one) for one in totals)
+    modelled, held = _summed(key, totals[0] * chance), np.maximum(count, 1e-12)
+    share = (faulty + POOLING * modelled / held) / (examined + POOLING)
+    return chance * (share * held / np.maximum(modelled, 1e-12))[key]
 
-    def of_band(values: Array) -> Array:
-        return numbers(np.bincount(key, values)[key])
 
-    held, modelled = np.maximum(of_band(count), 1e-12), of_band(count * chance)
-    share = (of_band(faulty) + POOLING * modelled / held) / (of_band(examined) + POOLING)
-    start = chance * share * held / np.maximum(modelled, 1e-12)
-    own = (faulty + POOLING * start) / (examined + POOLING)
-    return np.minimum(own * share * held / np.maximum(of_band(count * own), 1e-12), 1.0)
+def _held(key: Ints, chance: Array, former: Array, count: Array) -> Array:
+    """Return chances [1] scaled so that each group holds as many faulty as by the former ones."""
+    wanted, found = (_summed(key, count * one) for one in (former, chance))
+    return chance * (wanted / np.maximum(found, 1e-12))[key]
+
+
+def _summed(key: Ints, values: Array) -> Array:
+    return numbers(np.bincount(key, values))
 
 
 def _independent(columns: list[Array]) -> Array:
@@ -120,20 +120,30 @@ def _independent(columns: list[Array]) -> Array:
     return design
 
 
-def _recalibrated(
-    design: Array, stated: Array, examined: Array, faulty: Array, stands_for: Array
-) -> LogisticFit:
-    """Fit the logit of a fault on the stated logit; the stated chance is a weak finding itself."""
+def _recalibrated(cells: Cells, totals: tuple[Array, Array, Array]) -> Array:
+    """Fit the logit of a fault on the stated logit; the stated chance is a weak finding itself.
+
+    Cells of one band, flagged and not apart, are fitted as one: their design is the same.
+    """
+    key = cells.band_key
+    first = np.unique(key, return_index=True)[1]
+    middle, is_flagged = numbers(cells.band[first] + 0.5), cells.is_flagged[first]
+    count, examined, faulty = (_summed(key, one) for one in totals)
+    design = _independent([np.ones_like(middle), middle, is_flagged.astype(np.float64)])
+    stands_for = np.zeros(len(middle))
+    for mask in (is_flagged, ~is_flagged):
+        seen = examined[mask].sum()
+        stands_for[mask] = count[mask].sum() / seen if seen else 0.0
     weight = examined * stands_for / max(float(np.sum(examined * stands_for)), 1e-9)
     weight *= float(examined.sum())
     share = np.divide(faulty, examined, out=np.zeros_like(faulty), where=examined > 0)
     known = weight > 0
-    rows, first = np.unique(design, axis=0, return_index=True)
-    return logistic(
-        np.concatenate([design[known], rows]),
-        np.concatenate([share[known], stated[first]]),
-        np.concatenate([weight[known], np.full(len(rows), PRIOR_WEIGHT)]),
+    fit = logistic(
+        np.concatenate([design[known], design]),
+        np.concatenate([share[known], 1 / (1 + np.exp(-middle))]),
+        np.concatenate([weight[known], np.full(len(design), PRIOR_WEIGHT)]),
     )
+    return numbers(fit.chances(design))[key]
 
 
 def around(rate: Rate, value: float) -> Rate:

@@ -12,7 +12,7 @@ from analytics.policy import LEAST, MOST, Policy, as_toml
 from analytics.tuning.cells import build_candidates, build_findings, screened_policy
 from analytics.tuning.examined import Examined, load_examined
 from analytics.tuning.recalibration import Interval, Scores, intervals, scores
-from analytics.tuning.words import TEXT_WIDTH
+from analytics.tuning.telling import TEXT_WIDTH
 from analytics.warehouse import Warehouse
 
 LEAST_FAULTS, LEAST_CLEAR = 30, 30
@@ -142,8 +142,15 @@ def _moved(former: Policy, fitted: Fitted, *, is_same_flagged: bool) -> Policy:
     if not is_same_flagged:
         return policy
     keys = ("flag_probability", "flag_loaded_probability")
-    taught = {key: former.stated(getattr(former, key)) for key in keys}
-    return policy.moved(**{key: policy.recalibrated(chance) for key, chance in taught.items()})
+
+    def carried(chance: float) -> float:
+        return policy.recalibrated(former.stated(chance))
+
+    own = [
+        (name, key, carried(line) if key == "probability" else line)
+        for name, key, line in former.own
+    ]
+    return policy.moved(**{key: carried(getattr(former, key)) for key in keys}).with_own(own)
 
 
 def _sentence(

@@ -21,15 +21,16 @@ from analytics.tuning.cells import (
     build_candidates,
     build_findings,
     load_cells,
-    moved,
     screened_policy,
 )
 from analytics.tuning.choice import Choice, Costs, Difference, choose
 from analytics.tuning.classes import ClassLines, class_lines
 from analytics.tuning.consequences import Consequences, consequences
 from analytics.tuning.estimate import correct
+from analytics.tuning.lines import Lines
 from analytics.tuning.margins import Margin, margins
 from analytics.tuning.openings import Openings, openings
+from analytics.tuning.proposal import Proposal, propose
 from analytics.tuning.redrawn import Weighed, weigh
 from analytics.tuning.reliability import Reliability, reliability
 from analytics.warehouse import Warehouse
@@ -110,8 +111,13 @@ def tune(
     *,
     most_visits: float | None = None,
     is_guess_accepted: bool = False,
+    is_shared: bool = False,
 ) -> Tuned:
     """Weigh every policy of the grid on the findings; the store may be open to be read only.
+
+    The policy in force is weighed as it is, with the lines that classes have of their own in it.
+    What is proposed has lines of their own for the classes that are told to gain by them, unless
+    it is held to shared ones with `is_shared`; see `analytics.tuning.proposal`.
 
     Whether a device was examined may depend on its evidence, on whether it was flagged and on the
     `strata` named (of class, load, office), and on nothing else that tells of a fault: where the
@@ -119,16 +125,16 @@ def tune(
     recommended; policies that need more than `most_visits` a quarter are not considered. Raises
     NotEnoughDataError before a screening, or where no fault was ever found.
     """
-    policy = screened_policy(warehouse)
-    build_findings(warehouse, is_guess_accepted=is_guess_accepted)
-    build_candidates(warehouse, policy)
-    found = _found(warehouse)
+    policy, found = _lay_out(warehouse, is_guess_accepted=is_guess_accepted)
     least_lift_k = _least_lift_k(warehouse)
-    weighed = _weigh(warehouse, policy, strata, least_lift_k)
+    grid = Grid.around(policy, least_lift_k)
+    weighed = weigh(load_cells(warehouse, grid, strata), grid, Lines.of(policy))
     now = correct(weighed.cells, weighed.cells.is_flagged)
     span = Span(*warehouse.row("tuning.span"))
+    limit = (span.quarters, most_visits)
     is_blind = _is_blind(weighed.cells)
-    choice = choose(weighed, costs, span.quarters, most_visits) if costs and not is_blind else None
+    best = None if costs is None or is_blind else _propose(weighed, costs, limit, is_shared)
+    shown, choice = (best.weighed, best.choice) if best else (weighed, None)
     return Tuned(
         span,
         costs,
@@ -137,30 +143,36 @@ def tune(
         naive(_table(weighed.cells)),
         margins(warehouse),
         reliability(warehouse),
-        candidates(weighed, costs, choice, (span.quarters, span.panels)),
+        candidates(shown, costs, choice, (span.quarters, span.panels)),
         choice,
         choice.difference if choice else None,
-        _asked(weighed, choice, costs, (span.quarters, most_visits)),
-        _recommended(policy, weighed, choice),
+        consequences(shown, choice, costs, limit, weighed) if choice and costs else None,
+        shown.lines(choice.pick).put_into(policy) if choice and choice.is_recommended else None,
         least_lift_k,
         most_visits,
-        _classes(warehouse, weighed, costs, span.quarters) if costs and not is_blind else (),
+        best.classes if best else (),
         words.examinations(weighed.cells, now) if is_blind else 0,
-        words.sentence(weighed, now, costs, choice),
-        words.notices(warehouse, now, weighed, (span.quarters, most_visits), costs),
+        words.sentence(shown, now, costs, choice),
+        words.notices(warehouse, now, weighed, limit, costs),
         openings(warehouse, costs) if costs else None,
     )
 
 
-def _recommended(policy: Policy, weighed: Weighed, choice: Choice | None) -> Policy | None:
-    is_recommended = choice is not None and choice.is_recommended
-    return moved(policy, weighed.grid.lines[choice.pick]) if choice and is_recommended else None
+def _lay_out(warehouse: Warehouse, *, is_guess_accepted: bool) -> tuple[Policy, Found]:
+    """Lay out findings and candidates; return the policy that the verdicts rest on, and counts."""
+    policy = screened_policy(warehouse)
+    build_findings(warehouse, is_guess_accepted=is_guess_accepted)
+    build_candidates(warehouse, policy)
+    return policy, _found(warehouse)
 
 
-def _asked(
-    weighed: Weighed, choice: Choice | None, costs: Costs | None, limit: tuple[int, float | None]
-) -> Consequences | None:
-    return consequences(weighed, choice, costs, *limit) if choice and costs else None
+def _propose(
+    weighed: Weighed, costs: Costs, limit: tuple[int, float | None], is_shared: bool
+) -> Proposal:
+    """Choose the shared lines, try every class's own, and put together what is proposed."""
+    choice = choose(weighed, costs, *limit)
+    trials = class_lines(weighed, costs, limit)
+    return propose(weighed, choice, trials, costs, limit, is_shared=is_shared)
 
 
 def _found(warehouse: Warehouse) -> Found:
@@ -186,21 +198,6 @@ def _least_lift_k(warehouse: Warehouse) -> float:
     if same is None:
         return LEAST_LIFT_K
     return max(LEAST_LIFT_K, LIFT_STEP_K * math.ceil(round(same.value_k / LIFT_STEP_K, 6)))
-
-
-def _weigh(
-    warehouse: Warehouse, policy: Policy, strata: Sequence[str], least_lift_k: float
-) -> Weighed:
-    grid = Grid.around(policy, least_lift_k)
-    return weigh(load_cells(warehouse, grid, strata), grid, grid.place(policy))
-
-
-def _classes(
-    warehouse: Warehouse, weighed: Weighed, costs: Costs, quarters: int
-) -> tuple[ClassLines, ...]:
-    """Weigh lines for each class of its own."""
-    cells = load_cells(warehouse, weighed.grid, ("class",))
-    return class_lines(cells, weighed.grid, weighed.place, costs, quarters)
 
 
 def _is_blind(cells: Cells) -> bool:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+import textwrap
 from typing import TYPE_CHECKING
 
 from analytics.notices import Notice
 
 if TYPE_CHECKING:
     from analytics.tuning.choice import Costs
+    from analytics.tuning.openings import Openings
     from analytics.tuning.report import Found, Span
 
 CODES = {
@@ -26,6 +29,9 @@ KINDS = {
     "later": "of two examinations the later stands",
 }
 """Why one of two findings that contradict stands, in plain words."""
+
+TEXT_WIDTH = 100
+"""Width at which sentences are broken, in characters; as the command line's."""
 
 
 def findings(count: int) -> str:
@@ -71,3 +77,22 @@ def dear_visit(costs: Costs | None) -> list[Notice]:
             "exchanged?",
         )
     ]
+
+
+def about(value: float, digits: int = 2) -> str:
+    """Write money in two digits, since no more are known: 17,278 as 17,000.
+
+    Of costs that are set beside each other three, or their difference would be lost.
+    """
+    if not math.isfinite(value) or value == 0:
+        return f"{value:,.0f}"
+    step = 10.0 ** max(math.floor(math.log10(abs(value))) - digits + 1, 0)
+    return f"{step * round(value / step):,.0f}".replace("-", "−")
+
+
+def open_lines(found: Openings | None) -> list[str]:
+    """Return the devices that a visit would pay for as lines; none without costs."""
+    if found is None:
+        return []
+    head, *rows = found.lines()
+    return ["", *textwrap.wrap(head, TEXT_WIDTH), *rows]

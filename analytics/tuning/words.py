@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import textwrap
 from typing import TYPE_CHECKING
 
@@ -10,19 +9,27 @@ from analytics.notices import Notice
 from analytics.statistics.few_events import gamma_limits
 from analytics.statistics.verification import Corrected, Rate
 from analytics.tuning import classes
-from analytics.tuning.telling import CODES, contradict, dear_visit, findings, unreachable
+from analytics.tuning.telling import (
+    CODES,
+    TEXT_WIDTH,
+    about,
+    contradict,
+    dear_visit,
+    findings,
+    open_lines,
+    unreachable,
+)
 from analytics.warehouse import Warehouse
 
 if TYPE_CHECKING:
     from analytics.tuning.candidates import Candidate
-    from analytics.tuning.cells import Cells, Grid
+    from analytics.tuning.cells import Cells
     from analytics.tuning.choice import Choice, Costs, Difference
+    from analytics.tuning.lines import Four, Lines
     from analytics.tuning.margins import Margin
     from analytics.tuning.redrawn import Weighed
     from analytics.tuning.report import Tuned
 
-TEXT_WIDTH = 100
-"""Width at which sentences are broken, in characters; as the command line's."""
 SLOPES = (0.8, 1.25)
 """Slopes of found on stated log odds between which chances count as right [1]; chosen."""
 WANTED_MISSED = 0.2
@@ -45,7 +52,7 @@ def sentence(weighed: Weighed, now: Corrected, costs: Costs | None, choice: Choi
     difference = choice.difference
     if difference is None:
         return "Keep the policy in force: no other of the grid costs less on these findings."
-    told = lines_at(weighed.grid, choice.pick)
+    told = lines_at(weighed.lines(choice.pick))
     if choice.is_recommended:
         return f"Draw the lines at {told}: {_pays(choice, difference)}"
     if difference.is_told:
@@ -73,26 +80,20 @@ def _pays(choice: Choice, difference: Difference) -> str:
     others = (
         f" Of {choice.alike:,} policies within one standard error of the least cost it sends the "
         "fewest visits in vain."
-        if choice.pick != choice.least
+        if choice.pick == choice.shared != choice.least
+        else ""
+    )
+    own = (
+        " Lines of its own for a class were chosen on half of the panels and tried on the other."
+        if choice.pick != choice.shared
         else ""
     )
     return (
         f"that costs {_saving(difference)} About {about(difference.flattery)} were taken off for "
-        f"having picked among many.{others} The two differ on {difference.differing_count:,} "
+        f"having picked among many.{others}{own} The two differ on {difference.differing_count:,} "
         f"devices, about {100 * difference.faulty_share_among:.0f} % of them faulty; "
         f"{difference.examined_among:,} of these were examined."
     )
-
-
-def about(value: float, digits: int = 2) -> str:
-    """Write money in two digits, since no more are known: 17,278 as 17,000.
-
-    Of costs that are set beside each other three, or their difference would be lost.
-    """
-    if not math.isfinite(value) or value == 0:
-        return f"{value:,.0f}"
-    step = 10.0 ** max(math.floor(math.log10(abs(value))) - digits + 1, 0)
-    return f"{step * round(value / step):,.0f}".replace("-", "−")
 
 
 def examinations(cells: Cells, now: Corrected) -> int:
@@ -104,12 +105,13 @@ def examinations(cells: Cells, now: Corrected) -> int:
     return int(min(rest, -(-rule * rest // missed)))
 
 
-def lines_at(grid: Grid, place: int) -> str:
-    """Write where the lines of a candidate lie."""
-    return _four(grid.lines[place])
+def lines_at(lines: Lines) -> str:
+    """Write where lines lie, those of classes after those of all."""
+    own = "".join(f"; for class {name.replace('_', ' ')} {_four(four)}" for name, four in lines.own)
+    return f"{_four(lines.shared)}{own}"
 
 
-def _four(four: tuple[float, float, float, float]) -> str:
+def _four(four: Four) -> str:
     chance, ratio, lift, load = four
     gate = f", load {100 * load:g} % or more" if load else ""
     return f"a chance of {100 * chance:g} %, heat ratio {ratio:g}, lift {lift:g} K{gate}"
@@ -161,7 +163,7 @@ def lines(tuned: Tuned) -> list[str]:
         *textwrap.wrap(tuned.sentence, TEXT_WIDTH),
         "",
         *textwrap.wrap(unreachable(tuned.span, tuned.found), TEXT_WIDTH),
-        *_open(tuned),
+        *open_lines(tuned.open),
         "",
         *basis,
         *_asked(tuned),
@@ -170,18 +172,16 @@ def lines(tuned: Tuned) -> list[str]:
         "",
         *_margin_lines(tuned.margins),
         "",
-        *([*classes.words(tuned.classes), ""] if tuned.classes else []),
+        *([*_class_lines(tuned), ""] if tuned.classes else []),
         *_reliability(tuned),
         *([""] if tuned.notices else []),
         *(notice.sentence for notice in tuned.notices),
     ]
 
 
-def _open(tuned: Tuned) -> list[str]:
-    if tuned.open is None:
-        return []
-    head, *rows = tuned.open.lines()
-    return ["", *textwrap.wrap(head, TEXT_WIDTH), *rows]
+def _class_lines(tuned: Tuned) -> list[str]:
+    """Say of every class whether lines of its own pay, and then whether any are proposed."""
+    return [*classes.words(tuned.classes), classes.sentence(tuned.classes)]
 
 
 def _reliability(tuned: Tuned) -> list[str]:
@@ -208,7 +208,8 @@ def _asked(tuned: Tuned) -> list[str]:
             f"{about(asked.visits_per_fault * costs.visit)}."
         )
     for one in asked.stances:
-        what = "nothing is told" if one.lines is None else f"draw them at {_four(one.lines)}"
+        them = "the shared ones" if any(c.is_proposed for c in tuned.classes) else "them"
+        what = "nothing is told" if one.lines is None else f"draw {them} at {_four(one.lines)}"
         parts.append(f"At {one.factor:g} times the cost of a missed fault: {what}.")
     return textwrap.wrap(" ".join(parts), TEXT_WIDTH)
 
@@ -273,9 +274,12 @@ def _table(candidates: tuple[Candidate, ...]) -> list[str]:
 
 def _row(one: Candidate) -> str:
     cost = "–" if one.cost is None else about(one.cost, 3)
+    names = ", ".join(dict.fromkeys(name.replace("_", " ") for name, _, _ in one.own))
     mark = "  in force" if one.is_in_force else ""
     mark += "  least cost" if one.is_least_cost else ""
     mark += "  proposed" if one.is_proposed and not one.is_in_force else ""
+    mark += "  best shared" if one.is_best_shared and not one.is_proposed else ""
+    mark += f"  own lines: {names}" if names else ""
     return (
         f"{100 * one.probability:5g} % {one.heat_ratio:5g} {one.lift_k:6g} "
         f"{100 * one.load_share:4.0f}%  "

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from analytics.columns import VERDICTS
+from analytics.statistics.figures import DOUBT
 from dashboards import theme
-from dashboards.figures import band, panel
-from dashboards.pages.parts import Figure, Table, count, figure, table
+from dashboards.pages.parts import Figure
+from dashboards.pages.quarter_case_figures import band_figure, panel_figure, plain
 from dashboards.pages.quarter_listed import status
 from dashboards.pages.quarter_words import class_word, slot_words
 from dashboards.quarter_listed import FLAGGED
-from dashboards.quarter_records import BandPoint, Case, QuarterRecord, Slot
+from dashboards.quarter_records import Case, QuarterRecord, Slot
 
 NOTE_LETTERS = 300
 CUT = "… (cut here; cases.csv has all of it)"
+MOST_CHANCE = 1.0 / (1.0 + DOUBT)
+"""The highest chance told before a recalibration [1]; see `DOUBT`."""
+LEAST_TURN = 0.05
+"""Chance of a turned verdict from which it is told [1]; chosen."""
 LEAST_CHANCE = 0.05
 """Chance of a fault below which no sensible policy flags for it alone [1]; chosen."""
-TABLE_LOADS = (0.2, 0.4, 0.6, 0.8, 1.0)
 
 
 @dataclass(frozen=True)
@@ -62,8 +65,8 @@ def _part(number: int, case: Case, record: QuarterRecord, scale: theme.RiseScale
         remark=_remark(case, slots),
         note=note if len(note) <= NOTE_LETTERS else note[:NOTE_LETTERS] + CUT,
         facts=_facts(case, scale),
-        band=_band(number, case, points, scale) if points else None,
-        panel=_panel(number, case, slots, scale),
+        band=band_figure(number, case, points, scale) if points else None,
+        panel=panel_figure(number, case, slots, scale),
     )
 
 
@@ -104,9 +107,10 @@ def _facts(case: Case, scale: theme.RiseScale) -> tuple[tuple[str, str], ...]:
     facts = [
         ("load", f"{100 * case.load_fraction:.0f} % ({case.current_a:.1f} of {case.rated_a:g} A)"),
         ("rise", scale.text(case.rise_k)),
-        ("usual here", f"{_plain(case.expected_rise_k, scale)} {_limits(case, scale)}"),
-        ("heat for its current", f"{case.heat_ratio:.1f} times the usual"),
+        ("usual here", f"{plain(case.expected_rise_k, scale)} {_limits(case, scale)}"),
+        ("heat for its current", _times(case)),
         ("chance of a fault", _chance(case)),
+        *([turn] if (turn := _turn(case)) else []),
     ]
     if case.termination_rise_k is not None:
         facts.insert(2, ("rise at termination", scale.text(case.termination_rise_k)))
@@ -116,23 +120,29 @@ def _facts(case: Case, scale: theme.RiseScale) -> tuple[tuple[str, str], ...]:
 def _chance(case: Case) -> str:
     """Return the chance of a fault; where it is small, say that it is not why it was flagged."""
     words = theme.chance(case.probability)
+    if abs(case.probability - MOST_CHANCE) < 0.001:
+        return f"{words}, the most that is told"
     if case.probability >= LEAST_CHANCE:
         return words
     return f"{words} by what is usual; it is flagged for the limit"
 
 
-def _termination(case: Case, scale: theme.RiseScale) -> str:
-    if case.termination_rise_k is None:
-        return ""
-    return f", its termination {scale.text(case.termination_rise_k)}"
+def _times(case: Case) -> str:
+    """Write the heat ratio with its 95 % interval where it has one."""
+    low, high = case.heat_ratio_low, case.heat_ratio_high
+    ends = "" if low is None or high is None else f" ({max(low, 0.0):.1f} to {high:.1f})"
+    return f"{case.heat_ratio:.1f}{ends} times the usual"
 
 
-def _plain(rise_k: float, scale: theme.RiseScale) -> str:
-    return theme.number(scale.shown(rise_k))
+def _turn(case: Case) -> tuple[str, str] | None:
+    """Say how likely the instruments' errors alone turn the verdict, where that is worth a word."""
+    if case.flip_chance is None or case.flip_chance < LEAST_TURN:
+        return None
+    return "chance that measuring again turns it", theme.chance(case.flip_chance)
 
 
 def _limits(case: Case, scale: theme.RiseScale) -> str:
-    return f"({_plain(case.lower_k, scale)} to {_plain(case.upper_k, scale)}) {scale.symbol}"
+    return f"({plain(case.lower_k, scale)} to {plain(case.upper_k, scale)}) {scale.symbol}"
 
 
 STILL = {"standard": "the panel around it", "main": "the panel around it"}
@@ -160,7 +170,16 @@ def heat_words(case: Case, scale: theme.RiseScale) -> str:
 
 
 def _remark(case: Case, slots: list[Slot]) -> str:
-    """Say where a neighbour is flagged too, since one may heat the other."""
+    """Say what else may heat it: the leg that was not clamped, or a flagged neighbour."""
+    leg = ""
+    if case.poles > 1 and "other leg" not in case.next_step:
+        leg = "Its heat is set against the leg that was clamped; the other may carry more."
+    near = _near(case, slots)
+    return " ".join(one for one in (leg, near) if one)
+
+
+def _near(case: Case, slots: list[Slot]) -> str:
+    """Say which neighbour is flagged too."""
     if case.position == 0:
         return ""
     after = case.position + 2 * max(case.poles, 1)
@@ -175,105 +194,3 @@ def _remark(case: Case, slots: list[Slot]) -> str:
         return ""
     names = " and ".join(slot_words(slot.position, slot.poles) for slot in near)
     return f"Its neighbour in {names} is flagged too: the hotter of them may be heating the other."
-
-
-def _band(number: int, case: Case, points: list[BandPoint], scale: theme.RiseScale) -> Figure:
-    shape = band.BandShape(
-        [round(100 * p.load_fraction, 1) for p in points],
-        *(
-            [round(scale.shown(value), 2) for value in values]
-            for values in (
-                [p.expected_rise_k for p in points],
-                [p.lower_k for p in points],
-                [p.upper_k for p in points],
-            )
-        ),
-    )
-    sentence = (
-        f"At {100 * case.load_fraction:.0f} % load such a device in this panel usually rises "
-        f"{_plain(case.lower_k, scale)} to {scale.text(case.upper_k)} (19 healthy ones in 20); "
-        f"this one rose {scale.text(case.rise_k)}{_termination(case, scale)}."
-    )
-    reading = band.ReadingPoint(
-        round(100 * case.load_fraction, 1),
-        round(scale.shown(case.rise_k), 2),
-        round(scale.shown(case.expected_rise_k), 2),
-        sentence,
-        case.verdict,
-    )
-    return figure(
-        f"band-{number}",
-        sentence,
-        band.figure(shape, reading, scale.symbol),
-        _band_table(case, points, scale),
-    )
-
-
-def _band_table(case: Case, points: list[BandPoint], scale: theme.RiseScale) -> Table:
-    shown = [p for p in points if any(abs(p.load_fraction - x) < 1e-9 for x in TABLE_LOADS)]
-    rows = [
-        (
-            f"{100 * p.load_fraction:.0f} %",
-            _plain(p.expected_rise_k, scale),
-            _plain(p.lower_k, scale),
-            _plain(p.upper_k, scale),
-        )
-        for p in shown
-    ]
-    rows.append(
-        (
-            f"{100 * case.load_fraction:.0f} %, this one: {_plain(case.rise_k, scale)}",
-            _plain(case.expected_rise_k, scale),
-            _plain(case.lower_k, scale),
-            _plain(case.upper_k, scale),
-        )
-    )
-    headers = ("load", "usual rise", "lower end", "upper end")
-    return table(f"Usual rise by load, {scale.symbol}", headers, rows)
-
-
-def _panel(number: int, case: Case, slots: list[Slot], scale: theme.RiseScale) -> Figure:
-    flagged = sum(slot.verdict in FLAGGED for slot in slots)
-    sentence = (
-        f"Rise of each device in {scale.symbol}, odd slots left and even right: "
-        f"{count(len(slots), 'device')} read, {flagged} flagged; "
-        f"{slot_words(case.position, case.poles)} outlined."
-    )
-    boxes = [_box(slot, case, scale) for slot in slots]
-    return figure(
-        f"panel-{number}", sentence, panel.figure(boxes), _panel_table(case, slots, scale)
-    )
-
-
-def _box(slot: Slot, case: Case, scale: theme.RiseScale) -> panel.SlotBox:
-    load = "" if slot.load_fraction is None else f" at {100 * slot.load_fraction:.0f} % load"
-    twice = f"; read {slot.reading_count} times" if slot.reading_count > 1 else ""
-    return panel.SlotBox(
-        position=slot.position,
-        poles=slot.poles,
-        title=f"{slot.rated_a:g} A {class_word(slot.device_class)}",
-        rise=_plain(slot.rise_k, scale),
-        verdict=slot.verdict,
-        words=(
-            f"{slot_words(slot.position, slot.poles)}: rise {scale.text(slot.rise_k)}{load}; "
-            f"{VERDICTS[slot.verdict]}{twice}"
-        ),
-        is_case=slot.position == case.position,
-    )
-
-
-def _panel_table(case: Case, slots: list[Slot], scale: theme.RiseScale) -> Table:
-    rows = [
-        (
-            ("main" if slot.position == 0 else str(slot.position))
-            + (" (this one)" if slot.position == case.position else ""),
-            class_word(slot.device_class),
-            theme.MARKS[slot.verdict].word,
-            f"{slot.rated_a:g} A",
-            "–" if slot.load_fraction is None else f"{100 * slot.load_fraction:.0f} %",
-            _plain(slot.rise_k, scale),
-        )
-        for slot in slots
-    ]
-    headers = ("slot", "device", "verdict", "rating", "load", f"rise, {scale.symbol}")
-    return table(f"Devices read in panel {case.panel_id}", headers, rows, text_columns=3)

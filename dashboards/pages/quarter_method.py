@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from analytics.policy import default_policy
+from analytics.statistics.figures import DOUBT
 from dashboards.pages.parts import Table, table
+from dashboards.pages.quarter_cases import LEAST_CHANCE
 from dashboards.quarter_records import QuarterRecord, Version
+
+MOST_TOLD = 100.0 / (1.0 + DOUBT)
 
 
 def paragraphs(record: QuarterRecord) -> list[str]:
@@ -18,7 +22,10 @@ def paragraphs(record: QuarterRecord) -> list[str]:
         "A reading is flagged when a connection or device fault is likelier than the policy’s "
         "limit, its heat clearly above the usual for its current, and the excess large enough to "
         "matter. It counts as overload when the current itself is over the limit. No reading, and "
-        f"no panel effect that it shaped, judges itself.{_thresholds(record)}",
+        f"no panel effect that it shaped, judges itself.{_thresholds(record)} Hotter than a "
+        "standard allows a breaker at full load (UL 489, IEC 60898-1, NEC) is flagged whatever is "
+        f"usual here{_by_limit(record)}. No chance is told above {MOST_TOLD:.0f} %: a misread "
+        "clamp can look like a fault too.",
         "Shares are of the readings that could be judged. Their intervals are Wilson’s 95 % "
         "intervals; they take readings as independent, so they are a little too narrow where "
         "faults come several to a panel. Limits, funnels and changes like for like allow for "
@@ -32,6 +39,13 @@ def paragraphs(record: QuarterRecord) -> list[str]:
         "The inspections of someone who hardly read the air temperature say nothing of cameras and "
         "are left out of what is followed.",
     ]
+
+
+def _by_limit(record: QuarterRecord) -> str:
+    """Count the flagged readings whose own chance of a fault is small."""
+    flagged = [one for one in record.listed if one.is_flagged]
+    small = sum((one.probability or 0.0) < LEAST_CHANCE for one in flagged)
+    return f": {small:,} of the {len(flagged):,} flagged are so only for that" if small else ""
 
 
 def _thresholds(record: QuarterRecord) -> str:

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from analytics.columns import CLASS_WORDS
-from analytics.tuning.classes import LEAST_CLEAR, LEAST_FAULTS
+from analytics.tuning.classes import LEAST_CLEAR, LEAST_FAULTS, WHY_NOT
 from dashboards.figures import caught
 from dashboards.pages.diagnostics_words import by_name, level_words, order, short
 from dashboards.pages.parts import Table, count, figure, listed, table
 from dashboards.pages.tuning_choice import shares
-from dashboards.pages.tuning_words import Block, TuningSection, class_word, money, rate
+from dashboards.pages.tuning_words import Block, TuningSection, class_word, lines_of, money, rate
 
 if TYPE_CHECKING:
     from analytics.tuning.classes import ClassLines
@@ -69,34 +69,40 @@ def _block(subject: str, rows: Sequence[Margin]) -> Block:
 
 
 def _own_lines(found: Sequence[ClassLines]) -> Block:
-    """Say whether a class would gain by lines of its own."""
-    told = [class_word(one.device_class) for one in found if one.is_told]
-    answer = f"They would pay for {listed(told)}." if told else "No class is told to gain."
+    """Say which classes have lines of their own in the proposal, and why the others have not."""
+    proposed = [class_word(one.device_class) for one in found if one.is_proposed]
+    answer = (
+        f"In the proposal: lines of their own for {listed(proposed)}."
+        if proposed
+        else ("No class has lines of its own in the proposal.")
+    )
     words = (
         f"{answer} Both kinds of lines are chosen on half of the panels and tried on the other, "
         f"and the intervals hold for all classes tried together; {LEAST_FAULTS} faults and "
-        f"{LEAST_CLEAR} examined devices not flagged are wanted in a class. A policy holds one set "
-        "of lines."
+        f"{LEAST_CLEAR} examined devices not flagged are wanted in a class. One set for all is "
+        "easier to defend: --shared holds the proposal to it."
     )
     rows = [
         (
             class_word(one.device_class),
             f"{one.faulty:,}",
             f"{one.examined_clear:,}",
+            "–" if one.lines is None else lines_of(one.lines),
             _saved(one),
+            WHY_NOT.get(one.why_not, "in the proposal"),
         )
         for one in sorted(found, key=lambda one: -one.faulty)
     ]
-    headers = ("class", "faults", "not flagged, examined", "saved a quarter")
+    headers = (
+        "class", "faults", "not flagged, examined", "its best lines", "saved a quarter", "so"
+    )  # fmt: skip
     made = table("Lines of its own against the best shared ones", headers, rows)
     return Block("Would lines by class pay", (words,), None, (made,))
 
 
 def _saved(one: ClassLines) -> str:
-    if one.lines is None:
-        return "too few findings"
-    if one.is_same:
-        return "the same lines"
+    if one.lines is None or one.is_same:
+        return "–"
     return f"{money(one.saved)} ({money(one.low)} to {money(one.high)})"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from analytics.tuning.words import about
+from analytics.tuning.telling import about
 from dashboards import theme
 from dashboards.figures import frontier
 from dashboards.pages import tuning_pays
@@ -12,8 +12,10 @@ from dashboards.pages.parts import Table, count, figure, table
 from dashboards.pages.tuning_words import (
     Block,
     TuningSection,
+    class_word,
     ends,
     four,
+    line,
     lines,
     money,
     per_quarter,
@@ -22,6 +24,8 @@ from dashboards.pages.tuning_words import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from analytics.statistics.verification import Rate
     from analytics.tuning.candidates import Candidate
     from dashboards.pages.parts import Figure
@@ -142,6 +146,13 @@ def _name(record: TuningRecord, one: Candidate) -> str:
     return ", ".join(marks)
 
 
+def _mark(record: TuningRecord, one: Candidate) -> str:
+    """Say what a candidate is, and for which classes it has lines of their own."""
+    names = ", ".join(dict.fromkeys(class_word(name) for name, _, _ in one.own))
+    told = [_name(record, one), f"own lines: {names}" if names else ""]
+    return ", ".join(word for word in told if word) or "–"
+
+
 def _caption(record: TuningRecord) -> str:
     dotted = " Every point of the dotted line costs what the policy in force does; under it less."
     return (
@@ -171,6 +182,7 @@ def _beside(record: TuningRecord) -> Table:
         (NAMES[1], *(f"{four(one)[1]:g}" for one in columns)),
         (NAMES[2], *(f"{four(one)[2]:g}" for one in columns)),
         (NAMES[3], *(_load(one) for one in columns)),
+        *_own_rows(columns),
         ("visits a quarter, one a flag", *(f"{one.flags:,.0f}" for one in columns)),
         ("flags in 100 panels", *(f"{one.flags_per_100_panels:.1f}" for one in columns)),
         ("faults flagged", *(point(one.sensitivity) for one in columns)),
@@ -186,6 +198,19 @@ def _beside(record: TuningRecord) -> Table:
         saved = money(record.tuned.difference.saved)
         rows.append(("less, what picking flatters taken off", "–", saved))
     return table("The lines and what they do", ("line", *heads), rows, kind="real")
+
+
+def _own_rows(columns: Sequence[Candidate]) -> list[tuple[str, ...]]:
+    """Return a row for every line that a class has of its own in one of the columns."""
+    keys = dict.fromkeys((name, key) for one in columns for name, key, _ in one.own)
+    told = [{(name, key): value for name, key, value in one.own} for one in columns]
+    return [
+        (
+            f"  {class_word(name)}, of its own",
+            *(line(key, own[name, key]) if (name, key) in own else "as all" for own in told),
+        )
+        for name, key in keys
+    ]
 
 
 def _ends(one: Candidate) -> str:
@@ -235,7 +260,7 @@ def _table(record: TuningRecord) -> Table:
     shown = record.tuned.candidates
     body = [
         (
-            _name(record, one) or "–",
+            _mark(record, one),
             f"{100 * one.probability:g}{theme.PERCENT}",
             f"{one.heat_ratio:g}",
             f"{one.lift_k:g}",

@@ -28,7 +28,8 @@ def blocks(record: TuningRecord) -> tuple[Block, ...]:
     found = [Block("What no line catches", _uncaught(record))]
     if record.tuned.difference is not None:
         found.insert(0, Block("When it pays", (*_pays(record), ASSUMES)))
-        words = tuple(_stance(one) for one in asked.stances)
+        is_own = any(one.is_proposed for one in record.tuned.classes)
+        words = tuple(_stance(one, "shared " if is_own else "") for one in asked.stances)
         found.insert(1, Block("At other costs of a missed fault", words))
     return tuple(found)
 
@@ -67,11 +68,11 @@ def _why_below(record: TuningRecord) -> str:
     )
 
 
-def _stance(one: Stance) -> str:
+def _stance(one: Stance, which: str) -> str:
     what = "half" if one.factor < 1 else "twice"
     if one.lines is None:
         return f"At {what} the cost nothing is recommended: the policy in force stays."
-    return f"At {what} the cost the lines would be drawn at {lines_of(one.lines)}."
+    return f"At {what} the cost the {which}lines would be drawn at {lines_of(one.lines)}."
 
 
 def _uncaught(record: TuningRecord) -> tuple[str, ...]:
@@ -98,7 +99,9 @@ def how(record: TuningRecord) -> tuple[str, ...]:
     return (
         f"{count(tuned.choice.alike, 'policy', 'policies')} cost within one standard error of the "
         "least; of those that the findings tell from the one in force, the one with the fewest "
-        "visits in vain is taken, as Breiman and others pick the simplest tree (1984).",
+        "visits in vain is taken, as Breiman and others pick the simplest tree (1984). To it come "
+        "lines of its own for each class that is told to gain by them on panels that they were not "
+        "chosen on.",
         "What picking the best of many flatters itself by is taken off the saving (Efron 1983). A "
         "policy at an end of the lines tried is never recommended.",
         f"No lift under {tuned.least_lift_k:g}{theme.GAP}K was tried: so far, rounded up to half a "

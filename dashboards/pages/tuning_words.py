@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from analytics.columns import CLASS_WORDS, FINDING_WORDS, VERDICT_WORDS, slot_word
-from analytics.policy import Policy
-from analytics.tuning.words import about
+from analytics.policy import TUNED, Policy
+from analytics.tuning.telling import about
 from dashboards import theme
 from dashboards.pages.parts import Figure, Table, table
 
@@ -55,18 +55,32 @@ class TuningSection:
 
 
 def lines(one: Candidate | Policy) -> str:
-    """Write where the lines of a policy lie."""
-    return lines_of(four(one))
+    """Write where the lines of a policy lie, those that classes have of their own last."""
+    names = dict.fromkeys(name for name, _, _ in one.own)
+    own = [
+        f"for {class_word(name)} "
+        + ", ".join(line(key, value) for of, key, value in one.own if of == name)
+        for name in names
+    ]
+    return "; ".join([lines_of(four(one)), *own])
 
 
 def lines_of(four: tuple[float, float, float, float]) -> str:
     """Write where four lines lie: chance, heat ratio, lift [K], load of rating."""
-    chance, ratio, lift, load = four
-    gate = f", load from {100 * load:g}{theme.PERCENT}" if load else ""
-    heat = "more than the usual heat" if ratio == 1 else f"{ratio:g} times the usual heat"
-    return (
-        f"a chance of {100 * chance:g}{theme.PERCENT}, {heat}, a lift of {lift:g}{theme.GAP}K{gate}"
-    )
+    told = zip(TUNED, four, strict=True)
+    return ", ".join(line(key, value) for key, value in told if key != "load_share" or value)
+
+
+def line(key: str, value: float) -> str:
+    """Write where one of the tuned lines lies."""
+    return {
+        "probability": f"a chance of {100 * value:g}{theme.PERCENT}",
+        "heat_ratio": f"{value:g} times the usual heat"
+        if value != 1
+        else "more than the usual heat",
+        "lift_k": f"a lift of {value:g}{theme.GAP}K",
+        "load_share": f"load from {100 * value:g}{theme.PERCENT}" if value else "any load",
+    }[key]
 
 
 def four(one: Candidate | Policy) -> tuple[float, float, float, float]:

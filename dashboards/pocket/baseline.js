@@ -56,13 +56,14 @@ function openVariance(data, group, reading, scale) {
 }
 
 // macros laid_baseline and left_out for a visit of one device: the visit's own effect is 0, and
-// what it may be stays in the spread; then query judging.residual
-function laid(data, channel, reading, riseK, load) {
+// what it may be stays in the spread; then query judging.residual. A cell is that of the load's band
+// where none is given
+function laid(data, channel, reading, riseK, load, cell = null) {
   const group = groupOf(data, channel, reading);
   if (!group) return null;
   const loadRiseK = loadRise(data, group, channel, reading, load);
   const stillRiseK = stillRise(data, group, channel, reading);
-  const [center, scale, lower, upper] = group.cells[loadBand(load) - 1];
+  const [center, scale, lower, upper] = cell ?? group.cells[loadBand(load) - 1];
   const varianceK2 = varianceOf(data, group, channel, reading, loadRiseK)
     + openVariance(data, group, reading, scale);
   const spreadK = Math.sqrt(varianceK2 + 1 / greatest(1 / data.fitted.visitVariance, 1e-9));

@@ -22,6 +22,7 @@ SCRIPTS = (
     "baseline.js",
     "evidence.js",
     "verdict.js",
+    "borderline.js",
     "words.js",
     "next.js",
     "fields.js",

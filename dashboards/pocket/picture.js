@@ -2,6 +2,7 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 const STEP = 0.0125; // of the load axis [1]; chosen: finer than a pixel of a phone matters
+const BAND_MIDDLES = [0.05, 0.15, 0.3, 0.5, 0.7, 0.9, 1.1]; // of the load bands [1]; macro load_band
 const LEAST_END = 1.2; // end of the load axis [1]; chosen: a fifth above rating
 
 function shape(parent, name, attributes, text = "") {
@@ -12,13 +13,25 @@ function shape(parent, name, attributes, text = "") {
   return made;
 }
 
+// query marts.quarter_case_band: limits straight between the middles of the load bands, those of the
+// reading's own band at the reading, so that no step shows and the reading's own limits are the judged
+function cellAt(cells, nodes, load) {
+  const next = nodes.findIndex((node) => node >= load);
+  const after = next < 0 ? nodes.length - 1 : next;
+  const before = next < 0 ? after : Math.max(next - 1, 0);
+  const way = after === before ? 0 : clamped((load - nodes[before]) / (nodes[after] - nodes[before]), 0, 1);
+  return cells[before].map((value, k) => value + way * (cells[after][k] - value));
+}
+
 // the healthy band from no load to the end of the axis
 function bandPoints(data, reading, end) {
+  const { cells } = groupOf(data, "face", reading);
+  const own = isKnown(reading.load) ? loadBand(reading.load) - 1 : -1;
+  const nodes = BAND_MIDDLES.map((middle, i) => (i === own ? reading.load : middle));
   const count = Math.round(end / STEP);
   return Array.from({ length: count + 1 }, (_, i) => {
     const load = i * STEP;
-    const row = laid(data, "face", reading, 0, load);
-    return { load, ...bandOf(row) };
+    return { load, ...bandOf(laid(data, "face", reading, 0, load, cellAt(cells, nodes, load))) };
   });
 }
 

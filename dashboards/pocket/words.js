@@ -73,7 +73,7 @@ function beyondReason(data, found) {
 function suspectReason(data, found) {
   if (found.beyond !== null) return beyondReason(data, found);
   if (found.heatPattern === "peaks_at_terminal" && !found.isFaceHot) {
-    return "Its heat peaks at the termination, well above the device, as a bad connection's does; "
+    return "Its heat peaks at the termination, well above the device, as a bad connection’s does; "
       + "the face alone would not show it.";
   }
   if (found.terminalK > 0 && !found.isFaceHot) {
@@ -85,8 +85,8 @@ function suspectReason(data, found) {
   const load = found.verdict === "overload_and_connection"
     ? `, and carries ${percentOf(found.reading.load)} % of rating` : "";
   const where = {
-    peaks_at_terminal: ", and its heat peaks at the termination, as a bad connection's does",
-    peaks_in_device: ", and the device is hotter than its termination",
+    peaks_at_terminal: ", and its heat peaks at the termination, as a bad connection’s does",
+    peaks_in_device: ", and it is hottest in the device, as a fault inside it makes it",
   }[found.heatPattern] ?? "";
   return `Runs ${fixed(greatest(found.heatRatio, 0), 1)} times as hot for its current as usual${load}; `
     + `${rankedWords(found)}${where}.`;

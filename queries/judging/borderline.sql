@@ -4,11 +4,11 @@
 -- reads: judging.verdict
 -- params: $flag_loaded_probability [1], $flag_terminal_peak_k [K], $load_continuous_share of rating
 --   [1], $camera_k, $air_k standard uncertainties [K],
---   $clamp_share [1] and $clamp_floor_a [A] of the clamp, $temper of the evidence [1],
---   $calibration_slope of the log odds [1]
+--   $clamp_share [1] and $clamp_floor_a [A] of the clamp, $doubt odds of another reason [1],
+--   $calibration_intercept and $calibration_slope of the log odds [1]
 -- source: chance that the instruments' errors carry the reading over the nearest line, normal; the
---   evidence moves with the lift as temper times z (slope of the profile likelihood ratio), and the
---   score with the evidence by the slope of the recalibration
+--   line of the chance lies where the healthy law, a t, has lost as much likelihood as the odds are
+--   over the line
 -- caveat: every line for itself; the largest part of the uncertainty names the re-measurement
 with uncertain as (
     select
@@ -18,8 +18,11 @@ with uncertain as (
             as air_sd_k,
         v.exponent * v.load_rise_k / greatest(v.current_a, 0.1e0)
         * hypot($clamp_share::double * v.current_a, $clamp_floor_a::double) as clamp_sd_k,
-        case when v.is_loaded then $flag_loaded_probability::double
-            else line_probability end as line
+        recalibrated(
+            case when v.is_loaded then $flag_loaded_probability::double else line_probability end,
+            -$calibration_intercept::double / $calibration_slope::double,
+            1e0 / $calibration_slope::double) as line,
+        greatest(v.z, coalesce(v.terminal_z, v.z)) as most_z
     from judging.verdict as v
 ),
 
@@ -28,10 +31,10 @@ margined as (
         *,
         hypot(hypot($camera_k::double, air_sd_k), clamp_sd_k) as lift_sd_k,
         (load_fraction - $load_continuous_share::double) * rated_a / current_sd_a as load_margin,
-        (score - ln(line / (1e0 - line))) * spread_k * scale
-        / (
-            $calibration_slope::double * $temper::double
-            * greatest(z, coalesce(terminal_z, z), 0.5e0)) as score_margin_k,
+        spread_k * scale * (most_z - sqrt(greatest(
+            (freedom_square + most_z * most_z)
+            * exp(-evidence_over(odds, material_odds, line, $doubt::double) / power)
+            - freedom_square, 0e0))) as score_margin_k,
         greatest(lift_k, coalesce(terminal_residual_k, lift_k))
         - case when is_loaded then 0e0 else line_lift_k end as lift_margin_k,
         case when is_loaded or terminal_z is not null then null
@@ -51,7 +54,7 @@ chanced as (
 
 select
     * exclude (
-        current_sd_a, clamp_sd_k, lift_sd_k, line, load_margin, score_margin_k, lift_margin_k,
+        current_sd_a, clamp_sd_k, lift_sd_k, line, most_z, load_margin, score_margin_k, lift_margin_k,
         ratio_margin_k, heat_chance, load_chance, air_sd_k),
     case when verdict not in ('recheck', 'cannot_judge') and heat_chance is not null
         then 1e0 - (1e0 - coalesce(heat_chance, 0e0)) * (1e0 - coalesce(load_chance, 0e0))

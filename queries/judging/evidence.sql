@@ -66,7 +66,7 @@ weighed as (
     select
         reading_id, visit_id, quarter, group_id, load_band, is_taught, exponent,
         load_rise_k, still_rise_k, variance_k2, visit_k, spread_k, center, scale, lower, upper,
-        z, terminal_z, terminal_residual_k, wire_z,
+        z, terminal_z, terminal_residual_k, wire_z, freedom_square, power,
         [terminal_share * (1e0 - $crimp_share::double), terminal_share * $crimp_share::double,
             1e0 - terminal_share] as shares,
         [list_inner_product(weights, likely_t),

@@ -49,7 +49,7 @@ create or replace temp macro verdict_reason(
         else case when beyond_reason is not null then beyond_reason
             when heat_pattern = 'peaks_at_terminal' and not is_face_hot
             then 'Its heat peaks at the termination, well above the device, as a bad '
-                || 'connection''s does; the face alone would not show it.'
+                || 'connection’s does; the face alone would not show it.'
             when terminal_k > 0e0 and not is_face_hot
             then case when wire_z > 2e0 then 'Its termination and wire are' else 'Its termination is' end
                 || ' warmer than its current explains'
@@ -69,7 +69,7 @@ create or replace temp macro verdict_reason(
                     comparable_count::bigint, hotter_count::bigint) end,
             case heat_pattern
                 when 'peaks_at_terminal'
-                    then ', and its heat peaks at the termination, as a bad connection''s does'
-                when 'peaks_in_device' then ', and the device is hotter than its termination'
+                    then ', and its heat peaks at the termination, as a bad connection’s does'
+                when 'peaks_in_device' then ', and it is hottest in the device, as a fault inside it makes it'
                 else '' end) end
     end

@@ -1,5 +1,5 @@
 -- title: How many readings of a panel pass the same candidate lines
--- grain: one row a panel, stratum, evidence band and set of lines passed
+-- grain: one row a panel, class, stratum, evidence band and set of lines passed
 -- reads: tuning.candidate
 -- params: $probabilities [1], $heat_ratios [1], $lifts_k [K], $load_shares of rating [1]: the lines
 --   tried, rising; $by_class, $by_load, $by_office whether these make strata
@@ -28,6 +28,7 @@ select
         case when $by_class::boolean then device_class end,
         case when $by_load::boolean then 'load band ' || load_band(load_fraction) end,
         case when $by_office::boolean then office_id end) as stratum,
+    device_class,
     evidence_band,
     is_flagged,
     is_always,

@@ -11,7 +11,7 @@ from tests.architecture.sources import ROOMS, imports, module_name, python_files
 
 ROW: tuple[tuple[str, ...], ...] = (
     ("analytics.errors", "analytics.notices", "analytics.plain"),
-    ("analytics.columns", "analytics.units", "analytics.settings"),
+    ("analytics.columns", "analytics.units", "analytics.settings", "analytics.drafts"),
     ("analytics.policy",),
     ("analytics.statistics",),
     ("analytics.querybook",),
@@ -34,11 +34,9 @@ DOORS = {
     ("analytics.opinion", "analytics.screening"),
     ("analytics.tuning", "analytics.baseline"),
     ("analytics.tuning", "analytics.screening"),
-    ("analytics.backup", "analytics.export"),
 }
 """Screening takes up the baseline in force; a second opinion runs the screening's own queries
-on its own tables, tuning judges by another policy and keeps nothing; a backup is put in place as an
-export is. No others."""
+on its own tables, tuning judges by another policy and keeps nothing. No others."""
 STAGES = {room for rooms in ROW[9:12] for room in rooms}
 ALONE = {
     "duckdb": ("analytics.warehouse", "analytics.querybook"),

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from analytics.drafts import put_in_place
 from analytics.errors import UsageError
-from analytics.export import put_in_place
 from analytics.policy import default_text, parse
 from tests.cli.conftest import Run
 from tests.cli.fleet import make_store

@@ -166,3 +166,48 @@ def test_a_wrong_policy_is_told_by_line(run: Run, fleet: Path) -> None:
     done = run("adopt", "firm.toml")
     assert done.returncode == 2
     assert "line 2: flag.probability is 2, a number from 0 to 1 is wanted" in done.stderr
+
+
+def test_a_policy_not_screened_with_is_told_by_all_that_speak_of_verdicts(
+    run: Run, fleet: Path
+) -> None:
+    find(fleet / "fleet.duckdb", rest=True)
+    text = default_text().replace("heat_ratio = 1.3", "heat_ratio = 1.6")
+    (fleet / "firm.toml").write_text(text, encoding="utf-8")
+    version = read_policy(fleet / "firm.toml").version
+    told = f"The policy {version}, in force from "
+    asked = (("tune",), ("recalibrate",), ("quarter", "2026Q2"), ("tune", "--plan", "3"))
+    opinion = ("opinion", "--inspection", "V003", "--panel", "P003", "--position", "5")
+    assert all(told not in run(*words).stdout for words in asked)
+    assert "screened with yet" not in run(*opinion).stdout
+    assert run("adopt", "firm.toml").returncode == 0
+    for words in asked:
+        done = run(*words)
+        assert done.returncode == 0, done.stderr
+        head = " ".join(done.stdout.split())
+        assert head.startswith(told), words
+        assert "has not been screened with yet: what is told here is of default-" in head
+    said = " ".join(run(*opinion).stdout.split())
+    assert f"The policy {version} judges here and has not been screened with yet" in said
+    noticed = json.loads(run("tune", "--json").stdout)["unscreened_policy"]
+    assert noticed["data"]["in_force"] == version
+    assert run("screen").returncode == 0
+    assert all(told not in run(*words).stdout for words in asked)
+
+
+def test_a_file_that_is_there_is_not_written_over_unasked(run: Run, fleet: Path) -> None:
+    find(fleet / "fleet.duckdb", rest=True)
+    (fleet / "mine.toml").write_text("mine", encoding="utf-8")
+    for command in ("tune", "recalibrate"):
+        done = run(command, "--out", "mine.toml")
+        assert done.returncode == 2
+        assert "mine.toml is there already." in done.stderr
+        assert "add --overwrite" in done.stderr
+    assert (fleet / "mine.toml").read_text(encoding="utf-8") == "mine"
+
+
+def test_more_devices_than_are_left_are_all_drawn_and_said_to_be(run: Run, fleet: Path) -> None:
+    find(fleet / "fleet.duckdb", rest=True)
+    text = run("tune", "--plan", "100000").stdout
+    assert "all that are left, fewer than the 100,000 asked for" in text
+    assert "drawn at random" not in text

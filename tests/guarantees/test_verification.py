@@ -25,6 +25,7 @@ from analytics.tuning.cells import Bools, Cells, Grid, build_candidates, load_ce
 from analytics.tuning.choice import Costs, choose
 from analytics.tuning.estimate import correct
 from analytics.tuning.examined import load_examined
+from analytics.tuning.lines import Lines
 from analytics.tuning.recalibrate import _fitted
 from analytics.tuning.redrawn import weigh
 from analytics.warehouse import Warehouse, open_store
@@ -167,7 +168,8 @@ def cost_ratios(fleet: Fleet, costs: Costs, seeds: range) -> tuple[list[float], 
     true_cost = costs.missed * missed + costs.visit * wasted
     ratios = []
     for seed in seeds:
-        choice = choose(weigh(fleet.examine(seed, grid), grid, place), costs, quarters=3)
+        weighed = weigh(fleet.examine(seed, grid), grid, Lines.of(fleet.policy))
+        choice = choose(weighed, costs, quarters=3)
         if choice.is_recommended:
             ratios.append(float(true_cost[choice.pick] / true_cost.min()))
     return ratios, float(true_cost[place] / true_cost.min())
@@ -211,7 +213,33 @@ def test_a_candidate_flags_what_the_verdict_flags(fleet: Fleet) -> None:
     # Another policy of the grid, judged the whole way.
     other = fleet.policy.moved(flag_probability=0.1, flag_heat_ratio=1.75, flag_load_share=0.3)
     expected = cells.totals()[0][cells.flagged_by(grid)[grid.place(other)]].sum()
-    summary = screen(fleet.warehouse, other).verdict_counts
-    flagged = summary["suspect_connection"] + summary["overload_and_connection"]
+    assert flagged_by(fleet, other) == expected
+    # And one with lines of its own for a class, which the cells know too.
+    own = Lines.of(fleet.policy).with_class("afci", Lines.of(other).shared)
+    is_own = cells.device_class == cells.classes.index("afci")
+    flags = np.where(is_own, cells.flagged_by(grid)[grid.place(other)], cells.is_flagged)
+    assert flagged_by(fleet, own.put_into(fleet.policy)) == cells.totals()[0][flags].sum()
+
+
+def test_own_lines_in_force_flag_what_they_flagged(fleet: Fleet) -> None:
+    """Candidates drawn from verdicts by own lines: what only those flag passes no shared line."""
+    own = Lines.of(fleet.policy).with_class("afci", (0.02, 1.0, 1.0, 0.0))
+    policy = own.put_into(fleet.policy)
+    flagged = flagged_by(fleet, policy, is_kept=True)
+    build_candidates(fleet.warehouse, policy)
+    cells = load_cells(fleet.warehouse, Grid.around(policy), ())
     screen(fleet.warehouse, fleet.policy)
-    assert flagged == expected
+    weighed = weigh(cells, Grid.around(policy), Lines.of(policy))
+    assert cells.totals()[0][weighed.flags[weighed.place]].sum() == flagged
+    shared = weighed.flags[weighed.grid.place(policy)]
+    assert not np.any(shared & ~cells.is_flagged)
+    assert np.all(cells.classes.index("afci") == cells.device_class[shared != cells.is_flagged])
+    assert np.any(shared != cells.is_flagged)
+
+
+def flagged_by(fleet: Fleet, policy: Policy, *, is_kept: bool = False) -> int:
+    """Return how many readings a policy flags, judged the whole way; the verdicts then go back."""
+    summary = screen(fleet.warehouse, policy).verdict_counts
+    if not is_kept:
+        screen(fleet.warehouse, fleet.policy)
+    return summary["suspect_connection"] + summary["overload_and_connection"]

@@ -8,19 +8,19 @@ import numpy as np
 import pytest
 
 from analytics.policy import default_policy
-from analytics.tuning.cells import Cells, Grid, moved
+from analytics.tuning.cells import Cells, Grid
 from analytics.tuning.choice import (
     Choice,
     Costs,
     Difference,
     choose,
-    cost_parts,
     frontier,
     least_cost,
 )
 from analytics.tuning.estimate import POOLING, correct, fault_shares, merged_bands
+from analytics.tuning.lines import Lines
 from analytics.tuning.redrawn import redraw, weigh
-from analytics.tuning.words import about
+from analytics.tuning.telling import about
 
 GRID = Grid((0.1, 0.3), (1.3,), (2.0,), (0.0,))
 STRICT, LOOSE = 1, 0
@@ -41,11 +41,13 @@ def cells(examined: tuple[int, int, int], faulty: tuple[int, int, int], panels: 
     table = np.array(rows, dtype=float).T
     return Cells(
         stratum=np.zeros(3, np.int64),
+        device_class=np.zeros(3, np.int64),
         band=np.array([1, -2, -6]),
         is_flagged=np.array([True, False, False]),
         is_always=np.zeros(3, bool),
         passed=np.array([[2, 1, 1, 1], [1, 1, 1, 1], [0, 0, 0, 0]]),
         strata=("",),
+        classes=("standard",),
         rows_panel=table[0].astype(np.int64),
         rows_cell=table[1].astype(np.int64),
         rows_count=table[2],
@@ -64,7 +66,7 @@ def test_which_candidate_flags_which_cell() -> None:
 def test_the_grid_holds_the_policy_in_force() -> None:
     policy = default_policy().moved(flag_lift_k=2.7)
     grid = Grid.around(policy)
-    assert moved(policy, grid.lines[grid.place(policy)]) == policy
+    assert Lines(grid.lines[grid.place(policy)]).put_into(policy) == policy
     assert all(list(kind) == sorted(set(kind)) for kind in vars(grid).values())
 
 
@@ -121,7 +123,8 @@ def test_shares_where_nothing_is_flagged() -> None:
 
 def test_costs_follow_from_the_shares() -> None:
     table = cells((120, 240, 2400), (90, 60, 24))
-    missed, wasted = cost_parts(table, table.flagged_by(GRID), table.totals())
+    found = weigh(table, GRID, Lines(GRID.lines[STRICT]))
+    missed, wasted = found.missed[:, 0], found.wasted[:, 0]
     assert missed[STRICT] - missed[LOOSE] == pytest.approx(60, abs=3)
     assert wasted[LOOSE] - wasted[STRICT] == pytest.approx(180, abs=3)
     assert Costs(300.0, 100.0).break_even == 0.25
@@ -146,7 +149,10 @@ def chosen(table: Cells, costs: Costs, place: int, most_visits: float | None = N
     in_force = wide.lines.index(GRID.lines[place])
     is_flagged = found.flagged_by(wide)[in_force]
     return choose(
-        weigh(replace(found, is_flagged=is_flagged), wide, in_force), costs, 4, most_visits
+        weigh(replace(found, is_flagged=is_flagged), wide, Lines(wide.lines[in_force])),
+        costs,
+        4,
+        most_visits,
     )
 
 
@@ -199,8 +205,7 @@ def test_what_cannot_be_sent_is_not_considered() -> None:
 def test_an_end_of_the_grid_is_no_choice_to_adopt() -> None:
     table = cells((120, 200, 800), (90, 50, 8))
     narrow = Grid((0.1, 0.3), (1.3, 9.0), (2.0, 9.0), (0.0,))
-    place = narrow.lines.index(GRID.lines[STRICT])
-    choice = choose(weigh(table, narrow, place), Costs(300.0, 20.0), quarters=4)
+    choice = choose(weigh(table, narrow, Lines(GRID.lines[STRICT])), Costs(300.0, 20.0), quarters=4)
     assert difference(choice).is_told
     assert choice.is_at_end
     assert not choice.is_recommended
@@ -232,6 +237,7 @@ def test_bands_keep_their_sum_however_finely_lines_are_tried() -> None:
     cut = replace(
         table,
         stratum=np.zeros(4, np.int64),
+        device_class=np.zeros(4, np.int64),
         band=np.array([1, -2, -6, -6]),
         is_flagged=np.array([True, False, False, False]),
         is_always=np.zeros(4, bool),

@@ -17,7 +17,7 @@ from analytics.policy import Policy, as_toml, default_policy, default_text, pars
 from analytics.screening import screen
 from analytics.tuning import recalibrate, recalibration
 from analytics.tuning.examined import Examined
-from analytics.tuning.recalibrate import _fitted
+from analytics.tuning.recalibrate import _fitted, _moved
 from analytics.tuning.recalibration import fit_line, intervals, scores
 from analytics.warehouse import Warehouse, open_store
 from tests.cli.fleet import make_store
@@ -141,6 +141,19 @@ JUDGED = (
     "select reading_id, verdict, smallest_ratio_seen, flip_chance, settled_by, probability, score "
     "from screening.result order by reading_id"
 )
+
+
+def test_own_chances_are_carried_over_as_the_shared_ones() -> None:
+    """A line of 0.3 on chances as the fleet teaches them flags the same, whoever holds it."""
+    own = (("afci", "lift_k", 4.0), ("afci", "probability", 0.3), ("main", "probability", 0.05))
+    former = default_policy().with_own(own)
+    fitted = _fitted(planted(1, -0.4, 0.7))
+    assert fitted
+    moved = _moved(former, fitted, is_same_flagged=True)
+    assert moved.lines_for("afci")["probability"] == moved.flag_probability != 0.3
+    assert moved.stated(moved.lines_for("main")["probability"]) == pytest.approx(0.05)
+    assert moved.lines_for("afci")["lift_k"] == 4.0
+    assert _moved(former, fitted, is_same_flagged=False).own == own
 
 
 def test_moving_chances_and_lines_alike_changes_no_verdict(store: Warehouse) -> None:
