@@ -94,8 +94,8 @@ def test_before_a_screening_the_quarter_says_what_to_run(run: Run, tmp_path: Pat
 @pytest.mark.parametrize(
     ("value", "told"),
     [
-        ("inf", "flag.heat_ratio is inf, a number from 0 to 1e+06 is wanted"),
-        ("1e308", "flag.heat_ratio is 1e+308, a number from 0 to 1e+06 is wanted"),
+        ("inf", "flag.heat_ratio is inf, a number from 1 to 1e+06 is wanted"),
+        ("1e308", "flag.heat_ratio is 1e+308, a number from 1 to 1e+06 is wanted"),
         ("1" + 400 * "0", "flag.heat_ratio is a number of too many digits"),
         ("0x1" + 4000 * "f", "flag.heat_ratio is a number of too many digits"),
         ("1" + 5000 * "0", "holds a number of too many digits"),

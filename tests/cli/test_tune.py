@@ -155,7 +155,7 @@ def test_adopted_screened_and_explained(run: Run, fleet: Path) -> None:
     assert "flag.heat_ratio: 1.3 becomes 9" in done.stdout
     assert f"policy {read_policy(fleet / 'firm.toml').version}" in run("screen").stdout
     now = run("explain", "V003", "P003", "5").stdout
-    assert "overload: Carries 90 % of rating" in now
+    assert "Overload: Carries 90 % of rating" in now
     assert "Before it:" in now
     assert run("explain", "V003", "P003", "5", "--screening", "1").stdout == before
     assert run("explain", "V999", "P003", "5").returncode == 1
