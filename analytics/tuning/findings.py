@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from analytics.columns import slot_word
 from analytics.tuning.cells import build_findings, screened_policy
 from analytics.tuning.telling import CODES, KINDS, contradict, findings
 from analytics.warehouse import Warehouse
+
+MOST_LISTED = 40
+"""Findings listed of each kind; the rest is counted; chosen to fit two screens."""
 
 
 @dataclass(frozen=True)
@@ -57,10 +61,10 @@ class Matched:
         """Return them in plain words, a line each."""
         return [
             f"{findings(len(self.set_aside))} set aside until that is put right:",
-            *(_aside(one) for one in self.set_aside),
+            *_first([_aside(one) for one in _ordered(self.set_aside)]),
             "",
             f"{contradict(len(self.contradictions))}:",
-            *(_against(one) for one in self.contradictions),
+            *_first([_against(one) for one in self.contradictions]),
         ]
 
 
@@ -72,6 +76,17 @@ def matched(warehouse: Warehouse, *, is_guess_accepted: bool = False) -> Matched
     aside = tuple(SetAside(*row) for row in warehouse.rows("tuning.unmatched"))
     rows = warehouse.fetch("from tuning.contradiction order by finding_id, other_finding_id")
     return Matched(aside, tuple(Contradiction(*row) for row in rows))
+
+
+def _ordered(aside: Sequence[SetAside]) -> list[SetAside]:
+    """Return what can be put right first, first."""
+    return sorted(aside, key=lambda one: list(CODES).index(one.code))
+
+
+def _first(rows: list[str]) -> list[str]:
+    more = len(rows) - MOST_LISTED
+    rest = [f"  … and {more:,} more (--json has all)"] if more > 0 else []
+    return [*rows[:MOST_LISTED], *rest]
 
 
 def _aside(one: SetAside) -> str:

@@ -6,6 +6,7 @@ import math
 import textwrap
 from typing import TYPE_CHECKING
 
+from analytics.columns import CLASS_WORDS, LOAD_WORDS
 from analytics.notices import Notice
 
 if TYPE_CHECKING:
@@ -16,9 +17,9 @@ if TYPE_CHECKING:
 CODES = {
     "no_reading_of_it": "of a reading that was never read in",
     "guess_not_confirmed": "guessed to belong to a reading; confirm with --accept-guesses",
-    "not_by_licensed": "not by a licensed electrician",
     "before_scan": "dated before the scan that it is of",
     "in_future": "dated after the day on which it was read in",
+    "not_by_licensed": "not by a licensed electrician",
 }
 """Why a finding is set aside, in plain words."""
 KINDS = {
@@ -96,3 +97,10 @@ def open_lines(found: Openings | None) -> list[str]:
         return []
     head, *rows = found.lines()
     return ["", *textwrap.wrap(head, TEXT_WIDTH), *rows]
+
+
+def level_word(subject: str, level: str) -> str:
+    """Name a level of class, load or office as the pages do."""
+    if subject == "load":
+        return LOAD_WORDS[int(level) - 1]
+    return CLASS_WORDS.get(level, level) if subject == "class" else level

@@ -16,6 +16,7 @@ from analytics.tuning.telling import (
     contradict,
     dear_visit,
     findings,
+    level_word,
     open_lines,
     unreachable,
 )
@@ -290,10 +291,11 @@ def _row(one: Candidate) -> str:
 
 
 def _margin_lines(margins: tuple[Margin, ...]) -> list[str]:
-    rows = [
-        f"  {one.subject:<7}{one.level:<18}{one.flagged:>8,}{one.examined:>10,}{one.faulty:>8,}  "
-        f"{told(one.sensitivity) if one.faulty else 'no fault found'}"
-        for one in margins
-    ]
     head = f"  {'by':<7}{'':<18}{'flagged':>8}{'examined':>10}{'faults':>8}  faults flagged"
+    rows = []
+    for one in margins:
+        level = level_word(one.subject, one.level)
+        counts = f"{one.flagged:>8,}{one.examined:>10,}{one.faulty:>8,}"
+        share = told(one.sensitivity) if one.faulty else "no fault found"
+        rows.append(f"  {one.subject:<7}{level:<18}{counts}  {share}")
     return ["The policy in force by class, band of load and office:", head, *rows]

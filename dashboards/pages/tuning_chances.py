@@ -24,6 +24,9 @@ ASKS = (
     "others."
 )
 
+RARE = 0.005
+"""Chance below which two decimals are written [1]; chosen: the lowest band lies there."""
+
 
 def section(record: TuningRecord) -> TuningSection:
     """Return the section; without findings it says so."""
@@ -120,9 +123,10 @@ def _point(one: Band) -> reliability.ReliabilityPoint:
 
 
 def percent(chance: float) -> str:
-    """Write a chance [1] in per cent, with two digits more where it, or its contrary, is rare."""
-    is_rare = 0 < chance < 0.1 or 0.9 < chance < 1
-    return f"{100 * chance:.2f}{theme.PERCENT}" if is_rare else theme.share(chance)
+    """Write a chance [1] in per cent: one decimal under ten, two where it is below one in 200."""
+    if 0 < chance < RARE:
+        return f"{100 * chance:.2f}{theme.PERCENT}"
+    return theme.share(chance)
 
 
 def _table(bands: Sequence[Band]) -> Table:

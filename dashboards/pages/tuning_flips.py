@@ -63,9 +63,10 @@ def _answer(record: TuningRecord) -> str:
     assert record.proposed is not None
     assert record.flips is not None
     whose = "the policy given" if record.is_given else "the policy proposed"
+    named = f" ({theme.printable(record.proposed.version)})" if record.is_given else ""
     return (
-        f"By {whose}, {lines(record.proposed)} ({theme.printable(record.proposed.version)}) in "
-        f"place of {theme.printable(record.flips.former_version)}: {record.flips.sentence}"
+        f"By {whose}, {lines(record.proposed)}{named}, in place of "
+        f"{theme.printable(record.flips.former_version)}: {record.flips.sentence}"
     )
 
 
