@@ -31,6 +31,7 @@ WHY_NOT = {
     "at_end": "it would pay, but at an end of the lines tried",
     "over_capacity": "it would pay, but needs more visits than can be sent",
     "not_whole": "it would pay, but the findings cannot tell that the whole does",
+    "as_shared": "it pays, and the shared lines proposed are the same",
     "in_force": "it pays, and the policy in force has them",
 }
 """Why the lines of a class are not in the proposal, in plain words."""

@@ -39,10 +39,11 @@ class Proposal:
 
 @dataclass(frozen=True)
 class _Built:
-    """Lines put together so far, what they flag, and the classes whose own lines came in."""
+    """Lines put together so far, on those in force or others; what they flag; whose own came in."""
 
     lines: Lines
     flags: Bools
+    is_in_force: bool
     numbers: tuple[int, ...] = ()
 
 
@@ -88,10 +89,19 @@ def propose(
             whole = weighed.with_candidate(built.lines, built.flags)
             ways = 1 + len(set(bases)) * math.comb(len(trials.tried), len(built.numbers))
             found = _whole(whole, choice, base, _Own(built, trials, costs), limit[0], ways)
-            if found.is_recommended:
+            if found.is_recommended and _gains(found, choice, base):
                 return Proposal(whole, found, classes)
     told = (replace(one, why_not="not_whole") if one.is_proposed else one for one in first)
     return Proposal(weighed, choice, tuple(told))
+
+
+def _gains(found: Choice, choice: Choice, base: int) -> bool:
+    """Tell whether the whole is put at more than the shared lines alone, where those are told."""
+    if not (choice.is_recommended and base == choice.pick):
+        return True
+    return bool(
+        found.difference and choice.difference and found.difference.saved > choice.difference.saved
+    )
 
 
 def _built(
@@ -103,7 +113,7 @@ def _built(
     is_shared: bool,
 ) -> tuple[_Built, tuple[ClassLines, ...]]:
     """Return a candidate with the lines of the classes told, most saved first, and what of each."""
-    built = _Built(weighed.lines(base), weighed.flags[base])
+    built = _Built(weighed.lines(base), weighed.flags[base], base == weighed.place)
     classes = list(trials.classes)
     for number in sorted(trials.tried, key=lambda one: -classes[one].saved):
         if classes[number].is_told:
@@ -127,7 +137,7 @@ def _added(
     four = weighed.lines(best).of_class(name)
     flags = np.where(own, weighed.flags[best], built.flags)
     if four == built.lines.of_class(name):
-        return built, "in_force"
+        return built, "in_force" if built.is_in_force else "as_shared"
     if is_shared:
         return built, "held"
     if weighed.is_at_end[best]:
@@ -135,7 +145,8 @@ def _added(
     quarters, most = limit
     if most is not None and float(weighed.cells.totals()[0][flags].sum()) / quarters > most:
         return built, "over_capacity"
-    return _Built(built.lines.with_class(name, four), flags, (*built.numbers, number)), ""
+    lines, numbers = built.lines.with_class(name, four), (*built.numbers, number)
+    return replace(built, lines=lines, flags=flags, numbers=numbers), ""
 
 
 def _whole(

@@ -108,7 +108,9 @@ def examinations(cells: Cells, now: Corrected) -> int:
 
 def lines_at(lines: Lines) -> str:
     """Write where lines lie, those of classes after those of all."""
-    own = "".join(f"; for class {name.replace('_', ' ')} {_four(four)}" for name, four in lines.own)
+    own = "".join(
+        f"; for {name.replace('_', ' ')} devices {_four(four)}" for name, four in lines.own
+    )
     return f"{_four(lines.shared)}{own}"
 
 

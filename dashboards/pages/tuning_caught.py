@@ -89,17 +89,21 @@ def _own_lines(found: Sequence[ClassLines]) -> Block:
             class_word(one.device_class),
             f"{one.faulty:,}",
             f"{one.examined_clear:,}",
-            "–" if one.lines is None else lines_of(one.lines),
             _saved(one),
             WHY_NOT.get(one.why_not, "in the proposal"),
         )
         for one in sorted(found, key=lambda one: -one.faulty)
     ]
     headers = (
-        "class", "faults", "not flagged, examined", "its best lines", "saved a quarter", "so"
+        "class", "faults", "not flagged, examined", "saved a quarter", "so"
     )  # fmt: skip
     made = table("Lines of its own against the best shared ones", headers, rows)
-    return Block("Would lines by class pay", (words,), None, (made,))
+    best = [
+        f"Best for {class_word(one.device_class)} devices: {lines_of(one.lines)}."
+        for one in found
+        if one.is_told and one.lines
+    ]
+    return Block("Would lines by class pay", (words, *best), None, (made,), is_wide=True)
 
 
 def _saved(one: ClassLines) -> str:

@@ -58,7 +58,7 @@ def lines(one: Candidate | Policy) -> str:
     """Write where the lines of a policy lie, those that classes have of their own last."""
     names = dict.fromkeys(name for name, _, _ in one.own)
     own = [
-        f"for {class_word(name)} "
+        f"for {class_word(name)} devices "
         + ", ".join(line(key, value) for of, key, value in one.own if of == name)
         for name in names
     ]

@@ -10,7 +10,9 @@ import pytest
 
 from analytics import history
 from analytics.columns import DEVICE_CLASSES
+from analytics.desk import open_desk
 from analytics.errors import UsageError
+from analytics.opinion import judge_stored
 from analytics.policy import as_toml, default_policy, default_text, parse, restore
 from analytics.policy.limits import TUNED
 from analytics.screening import screen
@@ -193,3 +195,17 @@ def test_what_would_have_been_noticed_goes_by_own_lines(store: Warehouse) -> Non
     screen(store, default_policy().with_own(OWN[1:]))
     assert store.fetch(seen)[0][0] > 20
     assert store.fetch(others) == before
+
+
+def test_notices_of_an_older_program_are_worked_out_anew(store: Warehouse) -> None:
+    """It kept them by shared lines alone, without telling whose they are."""
+    screen(store, today=DAY)
+    device = store.fetch(
+        "select inspection_id, panel_id, position, smallest_ratio_seen from screening.result "
+        "where smallest_ratio_seen is not null order by reading_id limit 1"
+    )[0]
+    store.execute("alter table screening.notice drop column own_place")
+    store.close()
+    with open_desk(store.path) as desk:
+        found = judge_stored(desk, *device[:3])
+    assert found["smallest_ratio_seen"] == pytest.approx(device[3])
