@@ -2,12 +2,12 @@
 
 from analytics.tuning.against import Flips, flips
 from analytics.tuning.agreement import Agreed, agreement
+from analytics.tuning.evidence import evidence
 from analytics.tuning.findings import Matched, matched
 from analytics.tuning.openings import Openings, openings
 from analytics.tuning.plan import Plan, plan
 from analytics.tuning.recalibrate import Recalibrated, recalibrate
 from analytics.tuning.report import Tuned, tune
-from analytics.tuning.words import evidence
 
 __all__ = [
     "Agreed",

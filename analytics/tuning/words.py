@@ -161,14 +161,14 @@ def notices(
 
 def lines(tuned: Tuned) -> list[str]:
     """Return the whole result as lines."""
-    basis = [line for one in _basis(tuned) for line in textwrap.wrap(one, TEXT_WIDTH)]
+    told_basis = [line for one in basis(tuned) for line in textwrap.wrap(one, TEXT_WIDTH)]
     return [
         *textwrap.wrap(tuned.sentence, TEXT_WIDTH),
         "",
         *textwrap.wrap(unreachable(tuned.span, tuned.found), TEXT_WIDTH),
         *open_lines(tuned.open),
         "",
-        *basis,
+        *told_basis,
         *_asked(tuned),
         "",
         *_table(tuned.candidates),
@@ -217,7 +217,8 @@ def _asked(tuned: Tuned) -> list[str]:
     return textwrap.wrap(" ".join(parts), TEXT_WIDTH)
 
 
-def _basis(tuned: Tuned) -> list[str]:
+def basis(tuned: Tuned) -> list[str]:
+    """Return what the result rests on, in sentences."""
     found, span = tuned.found, tuned.span
     now = next(one for one in tuned.candidates if one.is_in_force)
     shares = (
@@ -245,17 +246,6 @@ def _basis(tuned: Tuned) -> list[str]:
             "look that found none, else the later counts (loadrise tune --findings)."
         )
     return rows
-
-
-def evidence(tuned: Tuned) -> list[str]:
-    """Return what a proposed policy rests on, in sentences, for the head of its file."""
-    costs = tuned.costs
-    if costs is None:
-        return _basis(tuned)[:2]
-    money = (
-        f"A missed fault was set at {costs.missed:,.15g}, a visit in vain at {costs.visit:,.15g}."
-    )
-    return [money, *_basis(tuned)[:2]]
 
 
 def told(rate: Rate, digits: int = 0) -> str:

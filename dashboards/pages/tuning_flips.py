@@ -89,7 +89,7 @@ def _turns(record: TuningRecord) -> Block:
     rows.append(("in all", "–", "–", *(f"{one:,}" for one in sums)))
     headers = ("verdict", "becomes", "changes", "readings", "examined", "faulty")
     made = table("Every past verdict that would change", headers, rows, text_columns=3)
-    return Block("From which verdict to which", (), None, (made,))
+    return Block("From which verdict to which", (), None, (made,), is_wide=True)
 
 
 def _found(flips: Sequence[Flip]) -> Block:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from pathlib import Path
 
@@ -101,6 +102,22 @@ def test_a_visit_dearer_than_a_missed_fault_is_asked_about(run: Run, fleet: Path
     assert "is a visit really dearer than a missed fault" in " ".join(done.stdout.split())
     right = run("tune", "--missed-cost", "180", "--visit-cost", "180")
     assert "really dearer" not in right.stdout
+
+
+def test_the_list_to_examine_is_read_in_as_findings_once_filled_in(run: Run, fleet: Path) -> None:
+    find(fleet / "fleet.duckdb", rest=True)
+    assert run("tune", "--page", "pages", "--plan", "6").returncode == 0
+    with (fleet / "pages" / "examine.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert len(rows) == 6
+    filled = [row | {"finding": "nothing found", "found_at": "2026-12-01"} for row in rows]
+    with (fleet / "filled.csv").open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, list(filled[0]))
+        writer.writeheader()
+        writer.writerows(filled)
+    done = run("ingest", "filled.csv", "--dry-run")
+    assert done.returncode == 0, done.stderr
+    assert "6 rows read = 6 kept" in done.stdout
 
 
 def test_a_past_verdict_takes_slots_as_pages_write_them_and_the_firms_unit(run: Run) -> None:
