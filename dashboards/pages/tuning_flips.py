@@ -46,7 +46,10 @@ def section(record: TuningRecord) -> TuningSection:
 
 def listed(record: TuningRecord) -> TuningSection:
     """Return the readings whose flag would change, one by one, for the appendix."""
-    heading, asks = "Readings whose flag would change", "Those examined stand first."
+    heading, asks = (
+        "Readings whose flag would change",
+        "Those found faulty stand first, then the other examined ones.",
+    )
     rows = record.flips.flips if record.flips else ()
     both = (_found(rows), _classes(rows)) if rows else ()
     blocks = (*both, *(_block(turn, found) for turn in TURNS if (found := _of(rows, turn))))
@@ -121,12 +124,17 @@ def _block(turn: str, rows: Sequence[Flip]) -> Block:
     seen = sum(one.finding is not None for one in rows)
     faulty = sum(one.finding in FAULTS for one in rows)
     # Those with a finding are what a meeting can argue about, so they stand first.
-    ordered = sorted(rows, key=lambda one: (one.finding is None, -one.probability, one.reading_id))
+    ordered = sorted(rows, key=_place)
     words = (
         f"{count(len(rows), 'reading')}; {seen:,} of them examined, {faulty:,} faulty; the "
-        f"examined ones first.{more(len(rows))}"
+        f"faulty ones first, then the other examined ones.{more(len(rows))}"
     )
     return Block(TURNS[turn], (words,), None, (_table(turn, ordered[:MOST_ROWS]),), is_wide=True)
+
+
+def _place(one: Flip) -> tuple[bool, bool, float, int]:
+    """Return where a flip stands: faulty, other examined, then the rest, the likelier first."""
+    return (one.finding not in FAULTS, one.finding is None, -one.probability, one.reading_id)
 
 
 def _table(turn: str, rows: Sequence[Flip]) -> Table:
