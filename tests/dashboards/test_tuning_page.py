@@ -127,7 +127,7 @@ def test_nothing_is_asked_of_the_net(text: str) -> None:
 def test_what_a_given_policy_turns_over_is_listed(text: str) -> None:
     words = words_of(text)
     assert (
-        "1 reading; 1 of them examined, 1 faulty; the faulty ones first, then the other examined ones."
+        "1 reading; 1 of them examined, 1 faulty; the faulty ones first, then the other examined"
         in words
     )
     assert "V003 P003 5 2026-04-04 standard overload, suspected fault overload" in words
