@@ -47,6 +47,33 @@ VERDICTS: dict[str, str] = {
     "cannot_judge": "cannot be judged as read",
     "recheck": "the reading contradicts itself",
 }
+VERDICT_WORDS: dict[str, str] = {
+    "normal": "usual",
+    "overload": "overload",
+    "suspect_connection": "suspected fault",
+    "overload_and_connection": "overload, suspected fault",
+    "cannot_judge": "not judged",
+    "recheck": "recheck",
+}
+"""Verdict -> the word that stands in a list, on a page or at the command line."""
+FINDING_WORDS: dict[str, str] = {name: name.replace("_", " ") for name in FINDINGS}
+"""Finding -> how it is written."""
+
+LOAD_WORDS = (
+    "under 10 %",
+    "10 to 20 %",
+    "20 to 40 %",
+    "40 to 60 %",
+    "60 to 80 %",
+    "80 to 100 %",
+    "over 100 %",
+)
+"""Words of the load bands 1 to 7, as the macro load_band has them."""
+
+
+def slot_word(position: int) -> str:
+    """Write a slot as it is called: 0 is the main's."""
+    return "main" if position == 0 else str(position)
 
 
 @dataclass(frozen=True)

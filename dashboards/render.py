@@ -21,6 +21,7 @@ from dashboards import theme
 
 if TYPE_CHECKING:
     from dashboards.pages.diagnostics import DiagnosticsPage
+    from dashboards.pages.examine import ExaminePage
     from dashboards.pages.parts import Figure
     from dashboards.pages.quarter import QuarterPage
     from dashboards.pages.quarter_index import IndexPage
@@ -34,15 +35,20 @@ STYLES = {
     "index": ("page.css", "index.css"),
     "diagnostics": ("page.css", "diagnostics.css"),
     "tuning": ("page.css", "diagnostics.css", "tuning.css"),
+    "examine": ("page.css", "examine.css"),
 }
 """Kind of page -> its style sheets; its template is `<kind>.html`, which fills `base.html`."""
+SCRIPTS = {"tuning": ("page.js", "tuning.js"), "examine": ()}
+"""Kind of page -> its own scripts; `page.js` where none is named. Figures need plotly besides."""
 
 
 def render(
-    page: QuarterPage | IndexPage | DiagnosticsPage | TuningPage, kind: str = "quarter"
+    page: QuarterPage | IndexPage | DiagnosticsPage | TuningPage | ExaminePage,
+    kind: str = "quarter",
 ) -> str:
     """Return the page as HTML by the template of its kind; the same page gives the same bytes."""
-    scripts = [_plotly(), _asset("page.js")]
+    own = SCRIPTS.get(kind, ("page.js",))
+    scripts = [_plotly(), *(_asset(name) for name in own)] if own else []
     parts = [variables(), *(_asset(name) for name in STYLES[kind]), foot(page.short_caution)]
     style = "\n".join(parts)
     return names_kept(
@@ -159,7 +165,7 @@ def as_data(spec: str) -> Markup:
 
 def _content_policy(scripts: list[str]) -> str:
     """Allow these very scripts and the page's own style, and nothing from anywhere."""
-    hashes = " ".join(f"'sha256-{digest(script)}'" for script in scripts)
+    hashes = " ".join(f"'sha256-{digest(script)}'" for script in scripts) or "'none'"
     return (
         f"default-src 'none'; script-src {hashes}; style-src 'unsafe-inline'; "
         "base-uri 'none'; form-action 'none'"

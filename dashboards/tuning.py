@@ -14,6 +14,7 @@ from analytics.tuning.lines import Lines
 
 if TYPE_CHECKING:
     from analytics.tuning import Agreed, Flips, Matched, Plan, Recalibrated, Tuned
+    from analytics.tuning.candidates import Candidate
     from analytics.tuning.choice import Costs
     from analytics.warehouse import Warehouse
 
@@ -26,6 +27,8 @@ class TuningRecord:
     """What the findings say, the policy set beside the one in force, and what it would turn over.
 
     `flips` is None where there is no other policy, or where `trouble` says why it cannot be judged.
+    `is_given` where the reader named the policy set beside; `pending` tells of one in force that
+    has not been screened with yet; `options` is what was asked for, as it is typed.
     """
 
     tuned: Tuned
@@ -36,11 +39,20 @@ class TuningRecord:
     recalibrated: Recalibrated
     agreed: Agreed
     trouble: str = ""
+    pending: str = ""
+    is_given: bool = False
+    options: str = ""
 
     @property
     def is_blind(self) -> bool:
         """Whether none of the devices that were not flagged was examined."""
         return self.tuned.wanted > 0
+
+    @property
+    def compared(self) -> Candidate | None:
+        """The candidate that the choice sets beside the policy in force, whatever was given."""
+        found = [one for one in self.tuned.candidates if one.is_proposed and not one.is_in_force]
+        return found[0] if found and not self.is_blind else None
 
 
 def collect(
@@ -52,6 +64,7 @@ def collect(
     visits: int | None = None,
     most_visits: float | None = None,
     is_guess_accepted: bool = False,
+    pending: str = "",
     is_shared: bool = False,
 ) -> TuningRecord:
     """Gather the record; `against` is set beside the policy in force, else the one proposed.
@@ -79,7 +92,26 @@ def collect(
             flips = tuning.flips(warehouse, proposed, is_guess_accepted=is_guess_accepted)
         except UsageError as error:
             trouble = str(error)
-    return TuningRecord(tuned, proposed, flips, plan, matched, again, agreed, trouble)
+    return TuningRecord(
+        tuned, proposed, flips, plan, matched, again, agreed, trouble, pending,
+        against is not None, _options(costs, strata, most_visits, is_guess_accepted, is_shared),
+    )  # fmt: skip
+
+
+def _options(
+    costs: Costs | None,
+    strata: Sequence[str],
+    most_visits: float | None,
+    is_guess_accepted: bool,
+    is_shared: bool,
+) -> str:
+    """Return what was asked for, as it is typed after `loadrise tune`."""
+    words = [f"--missed-cost {costs.missed:.15g} --visit-cost {costs.visit:.15g}"] if costs else []
+    words += [f"--most-visits {most_visits:.15g}"] if most_visits else []
+    words += [f"--by {name}" for name in strata]
+    words += ["--accept-guesses"] if is_guess_accepted else []
+    words += ["--shared"] if is_shared else []
+    return "".join(f" {word}" for word in words)
 
 
 def _proposed(tuned: Tuned, policy: Policy) -> Policy | None:

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from synthetic_data.write import FleetSummary
 
 STEPS = 5
+LATEST_FOUND = dt.timedelta(days=28)
+"""How long after a scan the invented electricians come at the latest: their findings come then."""
 Tell = Callable[[str], None]
 
 
@@ -136,7 +138,7 @@ def _take_in(
     today = _day_after(scenario, inspections)
     with _step(2, "Read the files in") as tell:
         reports = [
-            ingest(warehouse, files, column_map=plan, now=today)
+            ingest(warehouse, files, column_map=plan, now=today if plan else today + LATEST_FOUND)
             for plan, files in _by_office(fleet)
         ]
         files = [file for report in reports for file in report.files]

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import click
 
+from analytics.cli.amounts import Slot
 from analytics.cli.output import print_lines, print_result
 from analytics.cli.session import Session
-
-LAST_SLOT = 2**31 - 1
-"""The largest number that the store's slots, whole numbers of 32 bits, can hold."""
+from analytics.cli.shown import unit_option
 
 
 @click.command(
@@ -17,7 +16,7 @@ LAST_SLOT = 2**31 - 1
 )
 @click.argument("inspection")
 @click.argument("panel")
-@click.argument("position", type=click.IntRange(0, LAST_SLOT))
+@click.argument("position", type=Slot())
 @click.option(
     "--screening",
     "screening_id",
@@ -25,6 +24,8 @@ LAST_SLOT = 2**31 - 1
     metavar="NUMBER",
     help="As it stood after that screening; the last one where it is left out.",
 )
+@unit_option("Unit in which rises are shown, as differences; with degC they are in K.")
+@click.option("--policy", "has_policy", is_flag=True, help="The text of the policy too, as kept.")
 @click.option("--json", "is_json", is_flag=True, help="Print the result as JSON.")
 @click.pass_obj
 def command(
@@ -33,12 +34,14 @@ def command(
     panel: str,
     position: int,
     screening_id: int | None,
+    unit: str,
+    has_policy: bool,
     is_json: bool,
 ) -> None:
     """Tell the verdict of a device at a visit as it was given: words, numbers, policy, baseline.
 
-    INSPECTION, PANEL and POSITION are those of the sheet. The stored numbers are judged again by
-    the stored policy, and the answer is set beside what was said then.
+    INSPECTION, PANEL and POSITION are those of the sheet; main and 23/25 do as well. The stored
+    numbers are judged again by the stored policy, and the answer is set beside what was said then.
     """
     from analytics.history import explain
     from analytics.warehouse import open_store
@@ -48,4 +51,5 @@ def command(
     if is_json:
         print_result(result)
     else:
-        print_lines(result.lines())
+        hint = [] if has_policy else ["The policy's text: --policy, or --json."]
+        print_lines([*result.lines(unit, has_policy=has_policy), *hint])

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from analytics.notices import SHORT_CAUTION
+from analytics.notices import SHORT_CAUTION, Notice
 from analytics.plain import escaped, printable
 
 if TYPE_CHECKING:
@@ -43,9 +43,15 @@ def print_lines(lines: Iterable[str]) -> None:
     say(textwrap.fill(SHORT_CAUTION, TEXT_WIDTH))
 
 
-def print_result(result: DataclassInstance) -> None:
-    """Print a result record as one JSON object, with the caution."""
-    say(as_json({**asdict(result), "caution": SHORT_CAUTION}))
+def told(notice: Notice | None) -> list[str]:
+    """Return a notice as lines to stand before a result; none where there is none."""
+    return [*textwrap.wrap(notice.sentence, TEXT_WIDTH), ""] if notice else []
+
+
+def print_result(result: DataclassInstance, **more: Notice | None) -> None:
+    """Print a result record as one JSON object, with what is noticed besides and the caution."""
+    noticed = {name: one and asdict(one) for name, one in more.items()}
+    say(as_json({**asdict(result), **noticed, "caution": SHORT_CAUTION}))
 
 
 def print_rows(names: Sequence[str], rows: Sequence[Sequence[Any]], form: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -38,7 +39,8 @@ def command(
     prints on paper and can be read on a phone. A quarter without readings gives a page that says
     so.
     """
-    from analytics.cli.output import print_lines
+    from analytics import history
+    from analytics.cli.output import print_lines, told
     from analytics.errors import UsageError
     from analytics.warehouse import open_store
     from dashboards.pages.quarter import headline_lines
@@ -49,6 +51,7 @@ def command(
     if is_all and quarter:
         raise UsageError("A quarter was named, and --all asked for too.", "Choose one of them.")
     with open_store(session.existing_store(), read_only=True) as warehouse:
+        pending = history.unscreened(warehouse, dt.date.today())
         if is_all:
             made = write_all(warehouse, out, unit, form or "")
         else:
@@ -56,7 +59,7 @@ def command(
             made = [write_quarter(warehouse, wanted, out, unit, form or "")]
     head = headline_lines(made[-1].record) if made else ["No reading has a verdict yet."]
     files = [line for one in made for line in _files(one)]
-    print_lines([*head, "", *files, f"All quarters: {index_path(out)}"])
+    print_lines([*told(pending), *head, "", *files, f"All quarters: {index_path(out)}"])
 
 
 def _files(made: Written) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,14 +10,23 @@ from typing import TYPE_CHECKING
 import click
 
 from analytics.cli.amounts import Amount
-from analytics.cli.output import print_lines, print_result
+from analytics.cli.output import print_lines, print_result, told
+from analytics.cli.policyfile import (
+    headed,
+    out_options,
+    refuse_taken,
+    today_words,
+    write_policy,
+)
 from analytics.cli.session import Session
-from analytics.errors import UsageError
+from analytics.errors import NotEnoughDataError, UsageError
 
 if TYPE_CHECKING:
+    from analytics.notices import Notice
     from analytics.tuning import Flips, Matched, Plan, Tuned
     from analytics.tuning.choice import Costs
     from analytics.warehouse import Warehouse
+    from dashboards.tuning import TuningRecord
 
 STRATA = ("class", "load", "office")
 """Named again here so that help needs no statistics; a test holds them to `analytics.tuning`."""
@@ -63,19 +73,14 @@ STRATA = ("class", "load", "office")
 @click.option(
     "--findings", is_flag=True, help="List the findings set aside and those that contradict."
 )
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="Write the recommended policy to this TOML file, for loadrise adopt.",
-)
+@out_options("Write the recommended policy to this new TOML file, for loadrise adopt.")
 @click.option(
     "--page",
     "folder",
     type=click.Path(path_type=Path, file_okay=False),
     metavar="DIR",
-    help="Write all of it as one page, tuning.html, into this folder; --plan and --against may be "
-    "given with it.",
+    help="Write all of it as one page, tuning.html, into this folder, and beside it the devices to "
+    "examine as examine.html and examine.csv; --plan and --against may be given with it.",
 )
 @click.option("--json", "is_json", is_flag=True, help="Print the result as JSON.")
 @click.pass_obj
@@ -91,6 +96,7 @@ def command(
     visits: int | None,
     findings: bool,
     out: Path | None,
+    overwrite: bool,
     folder: Path | None,
     is_json: bool,
 ) -> None:
@@ -99,22 +105,29 @@ def command(
     Sensitivity and false alarms are corrected for partial verification, since mostly the flagged
     are examined. Nothing is put in force: see loadrise adopt. Costs are in money of the firm's own.
     """
+    from analytics import history
     from analytics.warehouse import open_store
 
     costs = _costs(missed_cost, visit_cost)
     asked = _Asked(costs, strata, accept_guesses, against, visits, findings, most_visits, shared)
     if folder is None:
         asked.check(is_written=out is not None)
+    refuse_taken(out, is_overwritten=overwrite)
     with open_store(session.existing_store(), read_only=True) as warehouse:
+        pending = history.unscreened(warehouse, dt.date.today())
+        result: TuningRecord | Flips | Plan | Matched | Tuned
         if folder is not None:
-            _print_page(warehouse, asked, folder, out, is_json=is_json)
-            return
-        result = asked.answer(warehouse)
-    _write(result, out)
+            result, lines = _page(warehouse, asked, folder, pending)
+        else:
+            result = answer = asked.answer(warehouse)
+            lines = answer.lines()
+    written, trouble = _written(getattr(result, "tuned", result), out)
     if is_json:
-        print_result(result)
+        print_result(result, unscreened_policy=pending)
     else:
-        print_lines(result.lines())
+        print_lines([*told(pending), *lines, *written])
+    if trouble:
+        raise NotEnoughDataError(trouble)
 
 
 @dataclass(frozen=True)
@@ -182,14 +195,14 @@ class _Asked:
         )
 
 
-def _print_page(
-    warehouse: Warehouse, asked: _Asked, folder: Path, out: Path | None, *, is_json: bool
-) -> None:
-    """Write the policy and the page, and tell its headline, or its numbers as JSON."""
+def _page(
+    warehouse: Warehouse, asked: _Asked, folder: Path, pending: Notice | None
+) -> tuple[TuningRecord, list[str]]:
+    """Write the page and the list of devices beside it; return the record and its headline."""
     from analytics.policy import read_policy
-    from dashboards.pages.tuning import beside_in, headline_lines, page
-    from dashboards.render import render, write
+    from dashboards.pages.tuning import headline_lines
     from dashboards.tuning import collect
+    from dashboards.tuning_files import write_tuning
 
     record = collect(
         warehouse,
@@ -199,15 +212,12 @@ def _print_page(
         visits=asked.visits,
         most_visits=asked.most_visits,
         is_guess_accepted=asked.accept_guesses,
+        pending=pending.sentence if pending else "",
         is_shared=asked.is_shared,
     )
-    _write(record.tuned, out)
-    path = folder / "tuning.html"
-    write(render(page(record, beside_in(folder)), "tuning"), path)
-    if is_json:
-        print_result(record)
-    else:
-        print_lines([*headline_lines(record), "", f"Page: {path}"])
+    made = write_tuning(warehouse, record, folder)
+    files = [f"Page: {made.page}", f"Devices to examine: {made.sheet}, {made.table}"]
+    return record, [*headline_lines(record), "", *files]
 
 
 def _costs(missed: float | None, visit: float | None) -> Costs | None:
@@ -218,15 +228,17 @@ def _costs(missed: float | None, visit: float | None) -> Costs | None:
     return None if missed is None or visit is None else Costs(missed, visit)
 
 
-def _write(result: Flips | Plan | Matched | Tuned, out: Path | None) -> None:
-    """Write the recommended policy; UsageError where none is recommended."""
-    from analytics import tuning
-    from analytics.drafts import put_in_place
+def _written(result: object, out: Path | None) -> tuple[list[str], str]:
+    """Write the recommended policy; return what was written, or why nothing was."""
+    from analytics import __version__, tuning
     from analytics.policy import as_toml
 
     if out is None or not isinstance(result, tuning.Tuned):
-        return
+        return [], ""
     if result.recommended is None:
-        raise UsageError(f"No policy is recommended, so {out} was not written. {result.sentence}")
-    with put_in_place(out) as draft:
-        draft.write_text(as_toml(result.recommended), encoding="utf-8")
+        return [], f"No policy is recommended, so {out} was not written."
+    span = result.span
+    origin = today_words(dt.date.today(), __version__, span.policy_version, span.baseline_version)
+    evidence = [result.sentence, *tuning.evidence(result)]
+    text = headed(origin, evidence, as_toml(result.recommended))
+    return ["", write_policy(out, text, result.recommended.version)], ""

@@ -5,7 +5,9 @@ from analytics.history.policies import (
     Adopted,
     adopt,
     keep_policy,
+    past_policies,
     policy_in_force,
+    unscreened,
     write_policy,
 )
 from analytics.history.verdicts import record_verdicts, set_earlier_aside
@@ -16,8 +18,10 @@ __all__ = [
     "adopt",
     "explain",
     "keep_policy",
+    "past_policies",
     "policy_in_force",
     "record_verdicts",
     "set_earlier_aside",
+    "unscreened",
     "write_policy",
 ]

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from analytics import __version__
 from analytics.errors import UsageError
+from analytics.notices import Notice
 from analytics.policy import (
     Policy,
     as_toml,
@@ -31,23 +32,48 @@ select policy_version, policy_text from records.policy
 where is_adopted and in_force_from <= $today::date
 order by in_force_from desc, taken_at desc limit 1
 """
-
-
+_SINCE = """
+select max(in_force_from) from records.policy
+where is_adopted and in_force_from <= $today::date
+having max(in_force_from) is not null
+"""
 Moved = tuple[str, float | None, float | None]
 """A line that moved, what it was and is; one of a class as `flag.afci.lift_k`, None for none."""
 
 
 @dataclass(frozen=True)
 class Adopted:
-    """What was adopted from when, and which lines moved against the policy before it."""
+    """What was adopted from when, and which lines moved against the policy before it.
+
+    `is_new` is False where it is in force already and nothing was recorded; `first_reading` is the
+    day of the first one where that is later than the day asked for.
+    """
 
     policy_version: str
     in_force_from: str
     former_version: str
     moved: tuple[Moved, ...]
+    remark: str | None = None
+    is_new: bool = True
+    first_reading: str | None = None
 
     def lines(self) -> list[str]:
         """Return the act in plain words, one line a line that moved."""
+        if not self.is_new:
+            return [f"Policy {self.policy_version} is in force already; nothing was recorded."]
+        return [*self._act(), *self._besides()]
+
+    def _besides(self) -> list[str]:
+        """Return the remark as kept, and what is odd about the day."""
+        said = [f"Kept with it: {self.remark}"] if self.remark else []
+        if self.first_reading:
+            said.append(
+                f"Note: the first reading is of {self.first_reading}, later than "
+                f"{self.in_force_from}; check the year."
+            )
+        return said
+
+    def _act(self) -> list[str]:
         head = f"Policy {self.policy_version} is in force from {self.in_force_from}"
         rows = [f"  {_told(*one)}" for one in self.moved]
         same = [] if rows else ["No line differs from the policy before it."]
@@ -81,7 +107,7 @@ def adopt(
     already covers, since what was in force then is history, and for one beyond MOST_AHEAD.
     """
     text = read_text(path)
-    policy, since = parse(text, path.stem), in_force_from or today
+    policy, since = parse(text, path.stem, str(path)), in_force_from or today
     if since > today + MOST_AHEAD:
         raise UsageError(
             f"{since} is more than {MOST_AHEAD.days} days ahead, and no other policy could come "
@@ -96,9 +122,77 @@ def adopt(
             f"Choose {last} or later.",
         )
     former = policy_in_force(warehouse, since)
-    with warehouse.transaction():
-        _insert(warehouse, policy, text, since=since, remark=remark)
-    return Adopted(policy.version, str(since), former.version, _moved(former, policy))
+    is_new = policy.version != former.version
+    if is_new:
+        with warehouse.transaction():
+            _insert(warehouse, policy, text, since=since, remark=remark)
+    first = warehouse.fetch("select min(inspected_at)::date from records.reading where is_current")
+    early = str(first[0][0]) if first[0][0] is not None and since < first[0][0] else None
+    return Adopted(
+        policy.version,
+        str(since),
+        former.version,
+        _moved(former, policy),
+        remark,
+        is_new=is_new,
+        first_reading=early,
+    )
+
+
+@dataclass(frozen=True)
+class PastPolicies:
+    """Every policy that was adopted, the latest first."""
+
+    policies: tuple[PastPolicy, ...]
+
+    def lines(self) -> list[str]:
+        """Return them a line each; one that came along with the program says so."""
+        if not self.policies:
+            return [f"None was adopted yet: {default_policy().version} of the program is in force."]
+        return [
+            f"from {one.in_force_from}  {one.policy_version}  adopted {one.adopted_on}"
+            + (f"  {one.remark}" if one.remark else "")
+            for one in self.policies
+        ]
+
+
+@dataclass(frozen=True)
+class PastPolicy:
+    """One adoption: the version, its first day in force, the day it was adopted, and why."""
+
+    policy_version: str
+    in_force_from: dt.date
+    adopted_on: dt.date
+    remark: str | None
+
+
+def past_policies(warehouse: Warehouse) -> PastPolicies:
+    """Return what was adopted, in the order in which it holds, the latest first."""
+    rows = warehouse.fetch(
+        "select policy_version, in_force_from, (taken_at at time zone 'UTC')::date, remark "
+        "from records.policy where is_adopted order by in_force_from desc, taken_at desc"
+    )
+    return PastPolicies(tuple(PastPolicy(*row) for row in rows))
+
+
+def unscreened(warehouse: Warehouse, today: dt.date) -> Notice | None:
+    """Say where the policy in force has not been screened with yet; None where it has, or none was.
+
+    Until then every answer about verdicts is of the policy of the last screening.
+    """
+    if not warehouse.has_table("screening.result"):
+        return None
+    used = warehouse.fetch("select min(policy_version) from screening.result")[0][0]
+    policy = policy_in_force(warehouse, today)
+    if used is None or used == policy.version:
+        return None
+    since = warehouse.fetch(_SINCE, {"today": today})
+    from_when = f", in force from {since[0][0]}," if since else ""
+    sentence = (
+        f"The policy {policy.version}{from_when} has not been screened with yet: what is told here "
+        f"is of {used}. Run loadrise screen, then ask again."
+    )
+    return Notice("unscreened_policy", sentence, {"in_force": policy.version, "screened": used})
 
 
 def write_policy(warehouse: Warehouse, path: Path, today: dt.date) -> str:

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from analytics.warehouse import Warehouse
 
+_KEYS = {
+    "reading": ("inspection_id", "panel_id", "position"),
+    "finding": ("inspection_id", "panel_id", "position", "found_at"),
+}
+"""What a corrected row shares with the one that it corrects."""
 _REVIVED = """
 update records.{kind} set is_current = true where {kind}_id in (
     select max(older.{kind}_id)
     from records.{kind} as older
     semi join (
         select * from records.{kind} where list_contains($ids, file_id) and is_current
-    ) as gone using (inspection_id, panel_id, position)
+    ) as gone on {alike}
     where not older.is_current and not list_contains($ids, older.file_id)
-    group by older.inspection_id, older.panel_id, older.position
+    group by {key}
 )
 """
 _MARKS = """
@@ -34,8 +39,10 @@ def forget(warehouse: Warehouse, content_sha256: str) -> None:
     ]
     if not ids:
         return
-    for kind in ("reading", "finding"):
-        warehouse.execute(_REVIVED.format(kind=kind), {"ids": ids})
+    for kind, key in _KEYS.items():
+        alike = " and ".join(f"older.{name} is not distinct from gone.{name}" for name in key)
+        older = ", ".join(f"older.{name}" for name in key)
+        warehouse.execute(_REVIVED.format(kind=kind, alike=alike, key=older), {"ids": ids})
     warehouse.execute(_MARKS, {"ids": ids})
     for table in _KEPT:
         warehouse.execute(

@@ -74,6 +74,12 @@ def _ranks(in_force: InForce) -> list[tuple[str, str]]:
         return [
             ("ranks_older", f"It is ranked among readings judged by the older baseline {older}.")
         ]
+    if not in_force.is_noticed:
+        sentence = (
+            f"The policy {in_force.policy.version} judges here and has not been screened with yet: "
+            f"stored verdicts and pages are of {in_force.screened[1]}. Run loadrise screen."
+        )
+        return [("unscreened_policy", sentence)]
     return []
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from difflib import get_close_matches
 from importlib.resources import files
 from pathlib import Path
 
@@ -37,7 +38,7 @@ def default_text() -> str:
 
 def read_policy(path: Path) -> Policy:
     """Read a policy file. Raises UsageError with what is wrong in it."""
-    return parse(read_text(path), path.stem)
+    return parse(read_text(path), path.stem, str(path))
 
 
 def read_text(path: Path) -> str:
@@ -50,16 +51,18 @@ def read_text(path: Path) -> str:
         raise UsageError(f"The policy {path} is no UTF-8 text.") from error
 
 
-def parse(text: str, name: str) -> Policy:
+def parse(text: str, name: str, file: str = "") -> Policy:
     """Check a policy's text and return it; its version is the name and a digest of the numbers.
 
-    Raises UsageError with every line that is wrong.
+    Raises UsageError with everything that is wrong, a line each; `file` is what it is called there.
     """
-    told = text_of.told(text, name)
+    told = text_of.told(text, file or name)
     faults = sorted(_faults(told, text_of.lines(text)))
     if faults:
-        words = "; ".join(f"line {line}: {words}" if line else words for line, words in faults)
-        raise UsageError(f"The policy {name} cannot be used: {words}.")
+        words = "\n".join(
+            f"  line {line}: {words}" if line else f"  {words}" for line, words in faults
+        )
+        raise UsageError(f"The policy {file or name} cannot be used:\n{words}")
     numbers, own = _given(told)
     all_numbers = {**_left_out(), **numbers}
     return Policy(version_of(name, all_numbers, own), **all_numbers, own=own)
@@ -151,13 +154,20 @@ def _fault(path: text_of.Path, value: object) -> str:
     """Say what is wrong with a value that the file gives; nothing where all is right."""
     key = _name(path)
     if not key:
-        return f"is no line of a policy{_why_not(path)}"
+        return f"is no line of a policy{_why_not(path) or _meant(path)}"
     if isinstance(value, bool) or not isinstance(value, int | float):
         return f"is {value!r}, which is no number"
     least, most = LEAST.get(key, 0), MOST.get(key, LARGEST)
     if not least <= value <= most:
         return f"is {_short(value)}, a number from {least:g} to {most:g} is wanted"
     return ""
+
+
+def _meant(path: text_of.Path) -> str:
+    """Say which line may have been meant; nothing where none is alike."""
+    known = [key.replace("_", ".", 1) for key in NAMES]
+    alike = get_close_matches(".".join(path), known, 1)
+    return f"; {alike[0]} may be meant" if alike else ""
 
 
 def _why_not(path: text_of.Path) -> str:

@@ -28,6 +28,7 @@ MOST: dict[str, float] = {
 LARGEST = 1e6
 """Largest value of any line; chosen: as good as never, and a number everywhere, phones too."""
 LEAST: dict[str, float] = {
+    "flag_heat_ratio": 1.0,
     "calibration_intercept": -10.0,
     "calibration_slope": 0.1,
     "flag_termination_rise_k": 30.0,
@@ -35,7 +36,7 @@ LEAST: dict[str, float] = {
     "flag_wire_degc": 60.0,
     "flag_like_lift_k": 10.0,
 }
-"""Least value that makes sense; chosen: a breaker's usual rise at full load, the lowest insulation
-rating, the least that no neighbour explains. The others' is 0."""
+"""Least value that makes sense; chosen: the usual heat itself, a breaker's usual rise at full load,
+the lowest insulation rating, the least that no neighbour explains. The others' is 0."""
 LONGEST_BITS = 64
 """Whole numbers of more bits are not shown [1]; TOML 1.0 asks for so many."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from analytics.statistics.few_events import gamma_limits
 from analytics.statistics.verification import Corrected
+from analytics.tuning.telling import TEXT_WIDTH, about
 
 if TYPE_CHECKING:
     from analytics.tuning.cells import Cells, Grid
@@ -16,8 +17,6 @@ if TYPE_CHECKING:
     from analytics.tuning.lines import Four, Lines
     from analytics.tuning.redrawn import Weighed
 
-TEXT_WIDTH = 100
-"""Width at which sentences are broken, in characters; as the command line's."""
 WANTED_MISSED = 0.2
 """Share of faults missed that an examination of the rest should be able to rule out [1]; chosen."""
 KEEP = "keep the policy in force"
@@ -209,14 +208,6 @@ def stances(found: tuple[Stance, ...], costs: Costs, which: str) -> str:
     )
 
 
-def about(value: float) -> str:
-    """Write money in two digits, since no more are known: 17,278 as 17,000."""
-    if not math.isfinite(value) or value == 0:
-        return f"{value:,.0f}"
-    step = 10.0 ** max(math.floor(math.log10(abs(value))) - 1, 0)
-    return f"{step * round(value / step):,.0f}".replace("-", "−")
-
-
 def examinations(cells: Cells, now: Corrected) -> int:
     """Return how many of the rest, all found sound, would show that few faults are missed."""
     count, _, _ = cells.totals()
@@ -238,4 +229,4 @@ def lines_of(four: Four) -> str:
     """Write where four lines lie: chance, heat ratio, lift [K], load of rating."""
     chance, ratio, lift, load = four
     gate = f", load {100 * load:g} % or more" if load else ""
-    return f"probability {chance:.4g}, heat ratio {ratio:g}, lift {lift:g} K{gate}"
+    return f"a chance of {100 * chance:.4g} %, heat ratio {ratio:g}, lift {lift:g} K{gate}"

@@ -11,7 +11,6 @@ import numpy as np
 from analytics.errors import NotEnoughDataError, UsageError
 from analytics.statistics.agreement import Agreement, by_ranges, by_variances, variance_table
 from analytics.statistics.sourced import numbers
-from analytics.tuning.advice import TEXT_WIDTH
 from analytics.tuning.repeats import (
     Offset,
     Repeat,
@@ -21,6 +20,7 @@ from analytics.tuning.repeats import (
     largest_study,
     offsets,
 )
+from analytics.tuning.telling import TEXT_WIDTH
 from analytics.warehouse import Warehouse
 
 MOST_DAYS = 30

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from analytics.columns import slot_word
 from analytics.tuning.cells import build_findings, screened_policy
-from analytics.tuning.words import CODES
+from analytics.tuning.telling import CODES, KINDS, contradict, findings
 from analytics.warehouse import Warehouse
+
+MOST_LISTED = 40
+"""Findings listed of each kind; the rest is counted; chosen to fit two screens."""
 
 
 @dataclass(frozen=True)
@@ -30,7 +35,7 @@ class SetAside:
 
 @dataclass(frozen=True)
 class Contradiction:
-    """Two findings that say otherwise of one device at one visit; the first stands."""
+    """Two findings that say otherwise of a device at a visit: the first stands, `kind` says why."""
 
     finding_id: int
     other_finding_id: int
@@ -55,11 +60,11 @@ class Matched:
     def lines(self) -> list[str]:
         """Return them in plain words, a line each."""
         return [
-            f"{len(self.set_aside):,} findings are set aside until that is put right:",
-            *(_aside(one) for one in self.set_aside),
+            f"{findings(len(self.set_aside))} set aside until that is put right:",
+            *_first([_aside(one) for one in _ordered(self.set_aside)]),
             "",
-            f"{len(self.contradictions):,} findings contradict another; the first of each stands:",
-            *(_against(one) for one in self.contradictions),
+            f"{contradict(len(self.contradictions))}:",
+            *_first([_against(one) for one in self.contradictions]),
         ]
 
 
@@ -73,21 +78,36 @@ def matched(warehouse: Warehouse, *, is_guess_accepted: bool = False) -> Matched
     return Matched(aside, tuple(Contradiction(*row) for row in rows))
 
 
+def _ordered(aside: Sequence[SetAside]) -> list[SetAside]:
+    """Return what can be put right first, first."""
+    return sorted(aside, key=lambda one: list(CODES).index(one.code))
+
+
+def _first(rows: list[str]) -> list[str]:
+    more = len(rows) - MOST_LISTED
+    rest = [f"  … and {more:,} more (--json has all)"] if more > 0 else []
+    return [*rows[:MOST_LISTED], *rest]
+
+
 def _aside(one: SetAside) -> str:
     guess = ""
     if one.code == "guess_not_confirmed":
         late = "" if one.day_count is None else f", {one.day_count} days before"
-        guess = f": {one.guessed_inspection_id}, slot {one.guessed_position}{late}"
+        guess = f": {one.guessed_inspection_id}, slot {slot_word(one.guessed_position or 0)}{late}"
     return (
-        f"  {one.inspection_id}, panel {one.panel_id}, slot {one.position} ({one.file_name}), "
-        f"{one.finding.replace('_', ' ')}: {CODES[one.code]}{guess}"
+        f"  {one.inspection_id}, panel {one.panel_id}, slot {slot_word(one.position)} "
+        f"({one.file_name}), {_on(one.finding, one.found_at)}: {CODES[one.code]}{guess}"
     )
 
 
 def _against(one: Contradiction) -> str:
-    then = f" on {one.other_found_at:%Y-%m-%d}" if one.other_found_at else ""
     return (
-        f"  {one.inspection_id}, panel {one.panel_id}, slot {one.position}: "
-        f"{one.finding.replace('_', ' ')}, against {one.other_finding.replace('_', ' ')}{then} "
-        f"({one.kind.replace('_', ' ')})"
+        f"  {one.inspection_id}, panel {one.panel_id}, slot {slot_word(one.position)}: "
+        f"{_on(one.finding, one.found_at)} stands, {_on(one.other_finding, one.other_found_at)} "
+        f"does not: {KINDS[one.kind]}"
     )
+
+
+def _on(finding: str, found_at: dt.datetime | None) -> str:
+    then = f" of {found_at:%Y-%m-%d}" if found_at else " without a date"
+    return f"{finding.replace('_', ' ')}{then}"

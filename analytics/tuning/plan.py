@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from analytics.columns import CLASS_WORDS, VERDICT_WORDS, slot_word
 from analytics.tuning.cells import (
     Grid,
     build_candidates,
@@ -40,26 +41,33 @@ class Draw:
 
 @dataclass(frozen=True)
 class Plan:
-    """The devices drawn, and how many of each band of evidence: (band, open, drawn)."""
+    """The devices drawn, and how many of each band of evidence: (band, open, drawn).
+
+    `asked` is how many were asked for; fewer are drawn where no more are left.
+    """
 
     draws: tuple[Draw, ...]
     bands: tuple[tuple[int, int, int], ...]
+    asked: int
 
     def lines(self) -> list[str]:
         """Return the plan in plain words."""
+        drawn = "drawn at random within their band of evidence"
+        if len(self.draws) < self.asked:
+            drawn = f"all that are left, fewer than the {self.asked:,} asked for"
         head = (
-            f"{len(self.draws):,} devices that were not flagged, drawn at random within their band "
-            "of evidence. Have every one examined, whatever it looks like; a pick among them would "
-            "put the shares off."
+            f"{len(self.draws):,} devices that were not flagged, {drawn}. Have every one examined, "
+            "whatever it looks like; a pick among them would put the shares off."
         )
         bands = [
             f"  chance {band_words(band)}: {drawn:,} of {count:,}"
             for band, count, drawn in self.bands
         ]
         rows = [
-            f"  {one.inspection_id}, panel {one.panel_id}, slot {one.position}, "
-            f"{one.inspected_at:%Y-%m-%d}, {one.office_id}, {one.device_class}: {one.verdict}, "
-            f"chance {100 * one.probability:.1f} %"
+            f"  {one.inspection_id}, panel {one.panel_id}, slot {slot_word(one.position)}, "
+            f"{one.inspected_at:%Y-%m-%d}, {one.office_id}, "
+            f"{CLASS_WORDS.get(one.device_class, one.device_class)}: "
+            f"{VERDICT_WORDS[one.verdict]}, chance {100 * one.probability:.1f} %"
             for one in self.draws
         ]
         return [head, *bands, "", *rows]
@@ -84,7 +92,7 @@ def plan(
         if take
     )
     rows = warehouse.rows("tuning.planned", takes=takes, draw=draw)
-    return Plan(tuple(Draw(*row) for row in rows), bands)
+    return Plan(tuple(Draw(*row) for row in rows), bands, visits)
 
 
 def _takes(warehouse: Warehouse, grid: Grid, visits: int) -> list[int]:

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from analytics import __version__
 from analytics.errors import NotConvergedError, NotEnoughDataError
 from analytics.policy import LEAST, MOST, Policy, as_toml
-from analytics.tuning.advice import TEXT_WIDTH
 from analytics.tuning.cells import build_candidates, build_findings, screened_policy
 from analytics.tuning.examined import Examined, load_examined
 from analytics.tuning.recalibration import Interval, Scores, intervals, scores
+from analytics.tuning.telling import TEXT_WIDTH
 from analytics.warehouse import Warehouse
 
 LEAST_FAULTS, LEAST_CLEAR = 30, 30

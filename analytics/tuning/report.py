@@ -30,6 +30,7 @@ from analytics.tuning.estimate import correct
 from analytics.tuning.examined import load_examined
 from analytics.tuning.lines import Lines
 from analytics.tuning.margins import Margin, margins
+from analytics.tuning.openings import Openings, openings
 from analytics.tuning.proposal import Proposal, propose
 from analytics.tuning.recalibration import stated_slope
 from analytics.tuning.redrawn import Weighed, weigh
@@ -76,6 +77,7 @@ class Tuned:
     """What the findings say of the policy in force and of the candidates.
 
     `wanted` is how many of the devices not flagged should be examined where none was, 0 elsewhere;
+    `open` are those not flagged that a visit would pay for, None without costs;
     `least_lift_k` is the least lift tried, and `most_visits` a quarter what the firm can send.
     """
 
@@ -97,6 +99,7 @@ class Tuned:
     wanted: int
     sentence: str
     notices: tuple[Notice, ...]
+    open: Openings | None = None
 
     def lines(self) -> list[str]:
         """Return it in plain words, the sentence that matters first."""
@@ -124,8 +127,7 @@ def tune(
     recommended; policies that need more than `most_visits` a quarter are not considered. Raises
     NotEnoughDataError before a screening, or where no fault was ever found.
     """
-    policy = _lay_out(warehouse, is_guess_accepted=is_guess_accepted)
-    found = _found(warehouse)
+    policy, found = _lay_out(warehouse, is_guess_accepted=is_guess_accepted)
     grid = Grid.around(policy, least_lift_k := _least_lift_k(warehouse))
     weighed = weigh(load_cells(warehouse, grid, strata), grid, Lines.of(policy))
     now = correct(weighed.cells, weighed.cells.is_flagged)
@@ -153,16 +155,17 @@ def tune(
         best.classes if best else (),
         advice.examinations(weighed.cells, now) if is_blind else 0,
         advice.sentence(shown, now, costs, choice),
-        (*words.notices(warehouse, now, weighed, limit), *remarks),
+        (*words.notices(warehouse, now, weighed, limit, costs), *remarks),
+        openings(warehouse, costs) if costs else None,
     )
 
 
-def _lay_out(warehouse: Warehouse, *, is_guess_accepted: bool) -> Policy:
-    """Lay out findings and candidates; return the policy that the verdicts rest on."""
+def _lay_out(warehouse: Warehouse, *, is_guess_accepted: bool) -> tuple[Policy, Found]:
+    """Lay out findings and candidates; return the policy that the verdicts rest on, and counts."""
     policy = screened_policy(warehouse)
     build_findings(warehouse, is_guess_accepted=is_guess_accepted)
     build_candidates(warehouse, policy)
-    return policy
+    return policy, _found(warehouse)
 
 
 def _propose(

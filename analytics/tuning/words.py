@@ -8,33 +8,42 @@ from typing import TYPE_CHECKING
 from analytics.notices import Notice
 from analytics.statistics.verification import Corrected, Rate
 from analytics.tuning import advice, classes
-from analytics.tuning.advice import TEXT_WIDTH
+from analytics.tuning.telling import (
+    CODES,
+    TEXT_WIDTH,
+    about,
+    contradict,
+    dear_visit,
+    findings,
+    level_word,
+    open_lines,
+    unreachable,
+)
 from analytics.warehouse import Warehouse
 
 if TYPE_CHECKING:
     from analytics.tuning.candidates import Candidate
+    from analytics.tuning.choice import Costs
     from analytics.tuning.margins import Margin
     from analytics.tuning.redrawn import Weighed
     from analytics.tuning.report import Tuned
 
-CODES = {
-    "no_reading_of_it": "of a reading that was never read in",
-    "guess_not_confirmed": "guessed to belong to a reading; confirm with --accept-guesses",
-    "not_by_licensed": "not by a licensed electrician",
-}
-"""Why a finding is set aside, in plain words."""
 SLOPES = (0.8, 1.25)
 """Slopes of found on stated log odds between which chances count as right [1]; chosen."""
 
 
 def notices(
-    warehouse: Warehouse, now: Corrected, weighed: Weighed, limit: tuple[int, float | None]
+    warehouse: Warehouse,
+    now: Corrected,
+    weighed: Weighed,
+    limit: tuple[int, float | None],
+    costs: Costs | None = None,
 ) -> tuple[Notice, ...]:
     """Return what the reader should know before trusting the numbers.
 
     `limit` holds the quarters that the readings span, and how many visits a quarter can be sent.
     """
-    found = []
+    found = dear_visit(costs)
     if now.sensitivity.is_bound:
         found.append(
             Notice(
@@ -64,11 +73,14 @@ def notices(
 
 def lines(tuned: Tuned) -> list[str]:
     """Return the whole result as lines."""
-    basis = [line for one in _basis(tuned) for line in textwrap.wrap(one, TEXT_WIDTH)]
+    told_basis = [line for one in basis(tuned) for line in textwrap.wrap(one, TEXT_WIDTH)]
     return [
         *textwrap.wrap(tuned.sentence, TEXT_WIDTH),
         "",
-        *basis,
+        *textwrap.wrap(unreachable(tuned.span, tuned.found), TEXT_WIDTH),
+        *open_lines(tuned.open),
+        "",
+        *told_basis,
         *_asked(tuned),
         "",
         *_table(tuned.candidates),
@@ -112,7 +124,8 @@ def _reliability(tuned: Tuned) -> list[str]:
     return [*textwrap.wrap(head, TEXT_WIDTH), *bands, *more]
 
 
-def _basis(tuned: Tuned) -> list[str]:
+def basis(tuned: Tuned) -> list[str]:
+    """Return what the result rests on, in sentences."""
     found, span = tuned.found, tuned.span
     now = next(one for one in tuned.candidates if one.is_in_force)
     shares = (
@@ -123,9 +136,7 @@ def _basis(tuned: Tuned) -> list[str]:
     rows = [
         f"{found.counted:,} findings, {found.faulty:,} of them a fault, on {span.readings:,} "
         f"readings that a policy can flag, of {span.panels:,} panels in {span.quarters} "
-        f"quarters; {span.outside:,} without a current, or that contradict themselves, stand "
-        f"outside ({found.outside_examined:,} of them examined, {found.outside_faulty:,} faulty): "
-        "no line can catch a fault there.",
+        "quarters.",
         f"Policy {span.policy_version}: {told(shares[0])} of the faults are flagged, "
         "corrected for who was examined (among the examined alone "
         f"{told(tuned.naive_sensitivity)}, which flatters); {told(shares[1], 2)} of "
@@ -135,15 +146,13 @@ def _basis(tuned: Tuned) -> list[str]:
     ]
     for code, matched_by, count in found.set_aside:
         guess = f" (by {matched_by})" if code == "guess_not_confirmed" else ""
-        rows.append(f"Set aside: {_findings(count)} {CODES[code]}{guess}.")
+        rows.append(f"Set aside: {findings(count)} {CODES[code]}{guess}.")
     if found.contradictions:
-        verb = "contradicts" if found.contradictions == 1 else "contradict"
-        rows.append(f"{_findings(found.contradictions)} {verb} another; the later visit counts.")
+        rows.append(
+            f"{contradict(found.contradictions)}: a fault that was found stands against a later "
+            "look that found none, else the later counts (loadrise tune --findings)."
+        )
     return rows
-
-
-def _findings(count: int) -> str:
-    return f"{count:,} finding{'' if count == 1 else 's'}"
 
 
 def told(rate: Rate, digits: int = 0) -> str:
@@ -156,16 +165,16 @@ def told(rate: Rate, digits: int = 0) -> str:
 
 def _table(candidates: tuple[Candidate, ...]) -> list[str]:
     head = (
-        f"{'prob.':>6} {'ratio':>5} {'lift K':>6} {'load':>5}  {'flags/100':>9}  "
-        f"{'faults flagged':>17}  {'sound flagged':>19}  {'missed/q':>8} {'wasted/q':>8} "
+        f"{'chance':>7} {'ratio':>5} {'lift K':>6} {'load':>5}  {'flags/100':>9}  "
+        f"{'faults flagged':>17}  {'sound flagged':>19}  {'missed/q':>8} {'vain/q':>8} "
         f"{'cost/q':>10}"
     )
     return [head, "-" * len(head), *(_row(one) for one in candidates)]
 
 
 def _row(one: Candidate) -> str:
+    cost = "–" if one.cost is None else about(one.cost, 3)
     names = ", ".join(dict.fromkeys(name.replace("_", " ") for name, _, _ in one.own))
-    cost = "–" if one.cost is None else f"{one.cost:,.0f}"
     mark = "  in force" if one.is_in_force else ""
     mark += "  surer" if one.is_quieter else ""
     mark += "  least cost" if one.is_least_cost else ""
@@ -173,7 +182,8 @@ def _row(one: Candidate) -> str:
     mark += "  best shared" if one.is_best_shared and not one.is_proposed else ""
     mark += f"  own lines: {names}" if names else ""
     return (
-        f"{one.probability:6g} {one.heat_ratio:5g} {one.lift_k:6g} {100 * one.load_share:4.0f}%  "
+        f"{100 * one.probability:5g} % {one.heat_ratio:5g} {one.lift_k:6g} "
+        f"{100 * one.load_share:4.0f}%  "
         f"{one.flags_per_100_panels:9.1f}  {told(one.sensitivity):>17}  "
         f"{told(one.false_alarm_share, 2):>19}  {one.missed:8.1f} {one.wasted:8.1f} {cost:>10}"
         f"{mark}"
@@ -181,10 +191,11 @@ def _row(one: Candidate) -> str:
 
 
 def _margin_lines(margins: tuple[Margin, ...]) -> list[str]:
-    rows = [
-        f"  {one.subject:<7}{one.level:<18}{one.flagged:>8,}{one.examined:>10,}{one.faulty:>8,}  "
-        f"{told(one.sensitivity) if one.faulty else 'no fault found'}"
-        for one in margins
-    ]
     head = f"  {'by':<7}{'':<18}{'flagged':>8}{'examined':>10}{'faults':>8}  faults flagged"
+    rows = []
+    for one in margins:
+        level = level_word(one.subject, one.level)
+        counts = f"{one.flagged:>8,}{one.examined:>10,}{one.faulty:>8,}"
+        share = told(one.sensitivity) if one.faulty else "no fault found"
+        rows.append(f"  {one.subject:<7}{level:<18}{counts}  {share}")
     return ["The policy in force by class, band of load and office:", head, *rows]

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from analytics.columns import CLASS_WORDS
+from analytics.columns import CLASS_WORDS, LOAD_WORDS
 from dashboards import theme
 from dashboards.diagnostics import LEAST_COUNT
 from dashboards.diagnostics_records import Coverage, DiagnosticsRecord
 from dashboards.figures import bins, grid
-from dashboards.pages.diagnostics_words import LOAD_WORDS, Card, Section, most
+from dashboards.pages.diagnostics_words import Card, Section, most
 from dashboards.pages.parts import Table, count, figure, listed, table
 
 AIM, AIM_LOW, AIM_HIGH = 0.95, 0.935, 0.965

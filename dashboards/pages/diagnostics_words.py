@@ -8,21 +8,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from analytics import units
-from analytics.columns import CLASS_WORDS
+from analytics.columns import CLASS_WORDS, LOAD_WORDS
 from dashboards import theme
 from dashboards.diagnostics_records import NORMAL_95
 from dashboards.pages.parts import Figure, Table
 
-LOAD_WORDS = (
-    "under 10 %",
-    "10 to 20 %",
-    "20 to 40 %",
-    "40 to 60 %",
-    "60 to 80 %",
-    "80 to 100 %",
-    "over 100 %",
-)
-"""Words of the load bands 1 to 7, as the macro load_band has them."""
 MINUTE_WORDS = (
     "not noted",
     "under 7.5",

@@ -14,6 +14,7 @@ class Table:
     """Headers and rows of plain text; the first `text_columns` columns are words, not numbers.
 
     `verdicts`, where given, is one a row: its mark stands before the text under “verdict”.
+    `kind` says how it may be laid out: `list` row by row where there is no room, `real` never so.
     """
 
     caption: str
@@ -21,6 +22,7 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
     text_columns: int = 1
     verdicts: tuple[str, ...] = ()
+    kind: str = ""
 
 
 @dataclass(frozen=True)
@@ -41,10 +43,15 @@ def figure(id: str, sentence: str, drawn: go.Figure, table: Table) -> Figure:
 
 
 def table(
-    caption: str, headers: Sequence[str], rows: Sequence[Sequence[str]], text_columns: int = 1
+    caption: str,
+    headers: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    text_columns: int = 1,
+    kind: str = "",
 ) -> Table:
     """Return a table from any sequences of text."""
-    return Table(caption, tuple(headers), tuple(tuple(row) for row in rows), text_columns)
+    body = tuple(tuple(row) for row in rows)
+    return Table(caption, tuple(headers), body, text_columns, kind=kind)
 
 
 def count(number: int, one: str, many: str = "") -> str:

@@ -13,10 +13,12 @@ from dashboards.pages import (
     tuning_caught,
     tuning_chances,
     tuning_choice,
+    tuning_doing,
     tuning_findings,
     tuning_flips,
     tuning_headline,
     tuning_plan,
+    tuning_policies,
 )
 from dashboards.pages.parts import count
 from dashboards.pages.tuning_words import TuningSection, day
@@ -56,9 +58,11 @@ BESIDE = (
 )
 """Pages that this one links where they are in its folder: file, words."""
 SECTIONS = (
-    tuning_choice, tuning_caught, tuning_flips, tuning_chances,
-    tuning_plan, tuning_findings, tuning_agreement,
+    tuning_choice.section, tuning_flips.section, tuning_doing.decision, tuning_doing.section,
+    tuning_policies.policies, tuning_caught.section, tuning_flips.listed, tuning_chances.section,
+    tuning_plan.section, tuning_findings.section, tuning_agreement.section,
 )  # fmt: skip
+"""In the order of the page: two sheets for who decides, then what stands in the appendix."""
 OVER_RATING = "7"
 """Band of load above rating, as `load_band` numbers it."""
 METHOD = (
@@ -103,10 +107,10 @@ def page(record: TuningRecord, beside: tuple[tuple[str, str], ...] = ()) -> Tuni
         headline=tuning_headline.sentences(record),
         tiles=tuning_headline.tiles(record),
         short_caution=SHORT_CAUTION,
-        sections=[one.section(record) for one in SECTIONS],
+        sections=[one(record) for one in SECTIONS],
         glossary=GLOSSARY,
         method=(METHOD, f"{ASSUMES}{_overloaded(record)}"),
-        notices=tuple(one.sentence for one in record.tuned.notices),
+        notices=_notices(record),
         cautions=CAUTIONS,
         basis=_basis(record),
         beside=beside,
@@ -121,6 +125,12 @@ def beside_in(folder: Path) -> tuple[tuple[str, str], ...]:
 def headline_lines(record: TuningRecord) -> list[str]:
     """Return the headline as plain lines for a terminal."""
     return [sentence.striptags() for sentence in tuning_headline.sentences(record)]
+
+
+def _notices(record: TuningRecord) -> tuple[str, ...]:
+    """Return what is to be known first: a policy not screened with, then the rest."""
+    first = (record.pending,) if record.pending else ()
+    return (*first, *(one.sentence for one in record.tuned.notices))
 
 
 def _days(record: TuningRecord) -> str:

@@ -33,7 +33,7 @@ def section(record: TuningRecord) -> TuningSection:
     """Return the section; without repeated scans it says how to make some."""
     found, heading = record.agreed, "Do the measurers agree"
     if not found.pairs:
-        return TuningSection("agreement", heading, ASKS, found.sentence)
+        return TuningSection("agreement", heading, ASKS, found.sentence, (), True)
     blocks = [Block("Spread of a rise", found.remarks, None, (_spreads(found),))]
     if found.crossed:
         blocks.append(_crossed(found.crossed))
@@ -42,7 +42,9 @@ def section(record: TuningRecord) -> TuningSection:
         if rows:
             drawn = _figure(subject, rows)
             blocks.append(Block(f"{name} against each other", (), drawn))
-    return TuningSection("agreement", heading, ASKS, found.sentence, tuple(blocks))
+    return TuningSection(
+        "agreement", heading, ASKS, found.sentence, tuple(blocks), is_appendix=True
+    )
 
 
 def _spreads(found: Agreed) -> Table:
@@ -116,6 +118,10 @@ def _figure(subject: str, rows: Sequence[Offset]) -> Figure:
     what = "current, share of it" if subject == "clamp" else "rise"
     apart = sum(point.is_named for point in points)
     stands = f"{apart} of {len(points)} stand apart" if apart else "none stands apart"
+    alone = [p for p in points if not p.is_named and p.low < p.high and not p.low <= 0 <= p.high]
+    if alone:
+        misses = "interval alone misses" if len(alone) == 1 else "intervals alone miss"
+        stands += f" (of {len(alone)} the {misses} 0, as by chance one in 20 does)"
     sentence = (
         f"Offset of each {subject}’s {what} from those it was set beside, with its 95 % interval; "
         f"with all comparisons allowed for (Benjamini and Hochberg) {stands}. A dot alone has too "

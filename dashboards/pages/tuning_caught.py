@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 SUBJECTS = {"class": "By class", "office": "By office", "load": "By load, share of rating"}
 MOST_LEVELS = 24
 """Levels drawn at most [1]; chosen for a phone; the table has all."""
+NEARLY_ALL = 0.99
+"""Width of an interval [1] from which a share may be anything; chosen."""
 ASKS = (
     "What share of the faults the policy in force flags, corrected for who was examined; beside it "
     "the share among the examined alone, which flatters."
@@ -34,7 +36,7 @@ def section(record: TuningRecord) -> TuningSection:
     if record.tuned.classes:
         blocks.append(_own_lines(record.tuned.classes))
     heading = "What is caught, and what is not"
-    return TuningSection("caught", heading, ASKS, _answer(record), tuple(blocks))
+    return TuningSection("caught", heading, ASKS, _answer(record), tuple(blocks), is_appendix=True)
 
 
 def _answer(record: TuningRecord) -> str:
@@ -119,7 +121,8 @@ def _place(row: Margin) -> tuple[int, object]:
 def _says(found: Sequence[Margin]) -> str:
     few = min(found, key=lambda m: m.faulty)
     rest = (
-        f" Fewest: {_level(few)}, {count(few.faulty, 'fault')} among {few.examined:,} examined."
+        f" Thinnest evidence: {_level(few)}, {count(few.faulty, 'fault')} among "
+        f"{few.examined:,} examined."
         if len(found) > 1
         else ""
     )
@@ -130,6 +133,15 @@ def _says(found: Sequence[Margin]) -> str:
         "Faults that are flagged: dot and line the corrected share with its 95 % interval, open "
         f"diamond the plain one.{bound}{rest}"
     )
+
+
+def _known(row: Margin) -> str:
+    """Write the corrected share; one that may be anything is unknown."""
+    if not row.faulty:
+        return "no fault found"
+    share = row.sensitivity
+    is_open = share.high - share.low > NEARLY_ALL
+    return "unknown" if is_open else rate(share)
 
 
 def _level(row: Margin) -> str:
@@ -157,7 +169,7 @@ def _table(caption: str, rows: Sequence[Margin]) -> Table:
     body = [
         (
             _level(row),
-            rate(row.sensitivity) if row.faulty else "no fault found",
+            _known(row),
             rate(row.naive) if row.faulty else "–",
             f"{row.faulty:,}",
             f"{row.examined:,}",

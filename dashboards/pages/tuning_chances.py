@@ -24,12 +24,17 @@ ASKS = (
     "others."
 )
 
+RARE = 0.005
+"""Chance below which two decimals are written [1]; chosen: the lowest band lies there."""
+
 
 def section(record: TuningRecord) -> TuningSection:
     """Return the section; without findings it says so."""
     heading, found = "Do the stated chances come true", record.tuned.reliability
     if found is None:
-        return TuningSection("chances", heading, ASKS, "There is no finding to set them against.")
+        return TuningSection(
+            "chances", heading, ASKS, "There is no finding to set them against.", (), True
+        )
     bands = found.bands
     drawn = reliability.figure([_point(one) for one in bands])
     caption = (
@@ -42,7 +47,7 @@ def section(record: TuningRecord) -> TuningSection:
         Block("Brier’s score and its parts", (_brier_words(),), None, (_parts(found),)),
         _mended(record.recalibrated),
     )
-    return TuningSection("chances", heading, ASKS, _answer(found), blocks)
+    return TuningSection("chances", heading, ASKS, _answer(found), blocks, is_appendix=True)
 
 
 def slope_words(slope: float | None) -> str:
@@ -118,9 +123,10 @@ def _point(one: Band) -> reliability.ReliabilityPoint:
 
 
 def percent(chance: float) -> str:
-    """Write a chance [1] in per cent, with two digits more where it, or its contrary, is rare."""
-    is_rare = 0 < chance < 0.1 or 0.9 < chance < 1
-    return f"{100 * chance:.2f}{theme.PERCENT}" if is_rare else theme.share(chance)
+    """Write a chance [1] in per cent: one decimal under ten, two where it is below one in 200."""
+    if 0 < chance < RARE:
+        return f"{100 * chance:.2f}{theme.PERCENT}"
+    return theme.share(chance)
 
 
 def _table(bands: Sequence[Band]) -> Table:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from analytics.tuning.telling import about
 from dashboards import theme
 from dashboards.figures import frontier
 from dashboards.pages import tuning_pays
-from dashboards.pages.parts import Table, count, figure, table
+from dashboards.pages.parts import Table, figure, table
 from dashboards.pages.tuning_words import (
     Block,
     TuningSection,
@@ -19,7 +20,6 @@ from dashboards.pages.tuning_words import (
     money,
     per_quarter,
     point,
-    rate,
 )
 
 if TYPE_CHECKING:
@@ -66,8 +66,8 @@ def shares(record: TuningRecord) -> tuple[Rate, Rate]:
 
 
 def name_of_best(record: TuningRecord) -> str:
-    """Return what the proposed candidate is called: recommended only where it is told."""
-    return "recommended" if record.tuned.recommended else "proposed, not to adopt yet"
+    """Return what the proposed candidate is called; not to be adopted where it is not told."""
+    return "proposed" if record.tuned.recommended else "proposed, not to adopt yet"
 
 
 def section(record: TuningRecord) -> TuningSection:
@@ -80,7 +80,12 @@ def section(record: TuningRecord) -> TuningSection:
             "policy misses, and no frontier can be drawn.",
         )  # fmt: skip
     beside = Block(
-        "Missed against wasted", (_sentence(record),), _figure(record), (_beside(record),), True
+        "Missed against wasted",
+        (_sentence(record),),
+        _figure(record),
+        (_beside(record),),
+        True,
+        True,
     )
     blocks: tuple[Block, ...] = (beside,)
     if record.tuned.costs:
@@ -147,18 +152,18 @@ def _figure(record: TuningRecord) -> Figure:
         for one in shown
     ]
     drawn = frontier.figure(points, _same_cost(record))
-    return figure("frontier", _caption(record), drawn, _table(record))
+    return figure("frontier", _caption(record), drawn, _short_table(record))
 
 
 def _name(record: TuningRecord, one: Candidate) -> str:
-    if one.is_in_force:
-        return "in force"
-    if one.is_proposed:
-        return name_of_best(record).split(",")[0]
-    return "surer" if one.is_quieter else ""
+    marks = ["in force"] if one.is_in_force else []
+    marks += ["least cost"] if one.is_least_cost else []
+    marks += ["surer"] if one.is_quieter else []
+    marks += ["proposed"] if one.is_proposed and not one.is_in_force else []
+    return ", ".join(marks)
 
 
-def _mark(record: TuningRecord, one: Candidate) -> str:
+def mark_of(record: TuningRecord, one: Candidate) -> str:
     """Say what a candidate is, and for which classes it has lines of their own."""
     names = ", ".join(dict.fromkeys(class_word(name) for name, _, _ in one.own))
     told = [_name(record, one), f"own lines: {names}" if names else ""]
@@ -194,7 +199,7 @@ def _beside(record: TuningRecord) -> Table:
         (NAMES[0], *(f"{100 * four(one)[0]:g}{theme.PERCENT}" for one in columns)),
         (NAMES[1], *(f"{four(one)[1]:g}" for one in columns)),
         (NAMES[2], *(f"{four(one)[2]:g}" for one in columns)),
-        (NAMES[3], *(_load(one) for one in columns)),
+        (NAMES[3], *(load_of(one) for one in columns)),
         *_own_rows(columns),
         ("visits a quarter, one a flag", *(f"{one.flags:,.0f}" for one in columns)),
         ("flags in 100 panels", *(f"{one.flags_per_100_panels:.1f}" for one in columns)),
@@ -206,8 +211,12 @@ def _beside(record: TuningRecord) -> Table:
         ("  95 % interval", *(ends(one.wasted_spread) for one in columns)),
     ]
     if record.tuned.costs:
-        rows.append(("cost a quarter", *(_cost(one) for one in columns)))
-    return table("The lines and what they do", ("line", *heads), rows)
+        rows.append(("cost a quarter", *(cost_of(one) for one in columns)))
+    if record.tuned.difference is not None and len(columns) > 1:
+        saved = money(record.tuned.difference.saved)
+        blanks = ["–"] * (len(columns) - 1)
+        rows.append(("less, what picking flatters taken off", *blanks, saved))
+    return table("The lines and what they do", ("line", *heads), rows, kind="real")
 
 
 def _own_rows(columns: Sequence[Candidate]) -> list[tuple[str, ...]]:
@@ -227,34 +236,27 @@ def _ends(one: Candidate) -> str:
     return theme.interval(one.sensitivity.low, one.sensitivity.high)
 
 
-def _load(one: Candidate) -> str:
+def load_of(one: Candidate) -> str:
+    """Write the load from which it flags."""
     return f"{100 * one.load_share:g}{theme.PERCENT}" if one.load_share else "any"
 
 
-def _cost(one: Candidate) -> str:
-    return "–" if one.cost is None else money(one.cost)
+def cost_of(one: Candidate) -> str:
+    """Write what it costs a quarter."""
+    return "–" if one.cost is None else about(one.cost, 3)
 
 
-def _table(record: TuningRecord) -> Table:
-    shown = record.tuned.candidates
+def _short_table(record: TuningRecord) -> Table:
+    """Return the points of the figure."""
     body = [
         (
-            _mark(record, one),
+            _name(record, one) or "–",
             f"{100 * one.probability:g}{theme.PERCENT}",
-            f"{one.heat_ratio:g}",
-            f"{one.lift_k:g}",
-            _load(one),
-            f"{one.flags_per_100_panels:.1f}",
-            rate(one.sensitivity),
-            rate(one.false_alarm_share),
-            f"{per_quarter(one.missed)} ({ends(one.missed_spread)})",
-            f"{per_quarter(one.wasted)} ({ends(one.wasted_spread)})",
-            _cost(one),
+            per_quarter(one.missed),
+            per_quarter(one.wasted),
+            cost_of(one),
         )
-        for one in shown
+        for one in record.tuned.candidates
     ]
-    headers = (
-        "mark", "chance", "ratio", "lift, K", "load", "flags/100 panels", "faults flagged",
-        "sound flagged", "missed a quarter", "in vain a quarter", "cost a quarter",
-    )  # fmt: skip
-    return table(f"{count(len(shown), 'policy', 'policies')} of the line", headers, body)
+    headers = ("mark", "chance from", "missed", "in vain", "cost")
+    return table("Policies, a quarter", headers, body)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from analytics.tuning.words import CODES
+from analytics.tuning.telling import CODES, KINDS, contradict
 from dashboards import theme
 from dashboards.pages.parts import Table, count, table
 from dashboards.pages.tuning_words import (
@@ -25,10 +25,6 @@ if TYPE_CHECKING:
     from dashboards.tuning import TuningRecord
 
 ASKS = "Which findings say nothing until something is put right, and which say otherwise twice."
-KINDS = {
-    "older_version": "of an older version of the same finding the newer stands",
-    "same_reading": "of two visits to one device the later stands",
-}
 
 
 def section(record: TuningRecord) -> TuningSection:
@@ -51,7 +47,9 @@ def section(record: TuningRecord) -> TuningSection:
         words, rows = (more(len(against)).strip(),), against[:MOST_ROWS]
         blocks.append(Block("Contradictions", words, None, (_against(rows),), is_wide=True))
     heading = "Findings that do not count"
-    return TuningSection("findings", heading, ASKS, _answer(record), tuple(blocks))
+    return TuningSection(
+        "findings", heading, ASKS, _answer(record), tuple(blocks), is_appendix=True
+    )
 
 
 def _answer(record: TuningRecord) -> str:
@@ -62,9 +60,11 @@ def _answer(record: TuningRecord) -> str:
         else f"All {record.tuned.found.counted:,} findings count."
     )
     if not against:
-        return f"{first} None contradicts another."
-    verb = "contradicts" if len(against) == 1 else "contradict"
-    return f"{first} {count(len(against), 'finding')} {verb} another."
+        return f"{first} None is contradicted by another."
+    return (
+        f"{first} {contradict(len(against))}; a fault that was found stands against a later look "
+        "that found none."
+    )
 
 
 def _codes(record: TuningRecord) -> Table:
@@ -90,7 +90,7 @@ def _aside(rows: Sequence[SetAside]) -> Table:
         for one in rows
     ]
     headers = ("why", "finding", "visit", "panel", "slot", "may belong to", "day", "file")
-    return filled("Findings set aside", headers, body, text_columns=8)
+    return filled("Findings set aside", headers, body, 8, "list")
 
 
 def _guess(one: SetAside) -> str:
@@ -112,4 +112,4 @@ def _against(rows: Sequence[Contradiction]) -> Table:
         for one in rows
     ]
     headers = ("stands", "against", "visit", "panel", "slot", "rule")
-    return table("Findings that contradict", headers, body, text_columns=6)
+    return table("Findings that contradict", headers, body, 6, "list")

@@ -6,13 +6,14 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
+from analytics.columns import FINDING_WORDS
 from dashboards import theme
 from dashboards.pages.parts import Table, count, table
 from dashboards.pages.tuning_words import (
-    FINDING_WORDS,
     MOST_ROWS,
     Block,
     TuningSection,
+    chance,
     class_word,
     day,
     finding,
@@ -27,36 +28,34 @@ if TYPE_CHECKING:
     from dashboards.tuning import TuningRecord
 
 TURNS = {"newly flagged": "Newly flagged", "no longer flagged": "No longer flagged"}
-UNJUDGED = "cannot_judge"
 FAULTS = ("loose_connection", "device_fault")
 ASKS = "Which past verdicts would read otherwise, judged anew from the same readings and baseline."
 
 
 def section(record: TuningRecord) -> TuningSection:
     """Return the section; without another policy it says so."""
-    heading = "What would flip"
+    heading = "What would change"
     if record.proposed is None:
         return TuningSection(
             "flips", heading, ASKS, "No other policy is proposed, so no past verdict turns."
         )
     if record.flips is None:
         return TuningSection("flips", heading, ASKS, record.trouble)
-    blocks = [_found(record.flips.flips), _classes(record.flips.flips)]
-    blocks += [_block(turn, _of(record.flips.flips, turn)) for turn in TURNS]
-    return TuningSection("flips", heading, ASKS, _answer(record), tuple(blocks))
+    return TuningSection("flips", heading, ASKS, _answer(record), (_turns(record),))
 
 
-def counted(record: TuningRecord) -> tuple[int, int]:
-    """Return how many past readings would be newly flagged and no longer flagged."""
-    flips = record.flips.flips if record.flips else ()
-    newly, no_longer = (len(_of(flips, turn)) for turn in TURNS)
-    return newly, no_longer
-
-
-def unjudged(record: TuningRecord) -> int:
-    """Return how many of the newly flagged had not been judged."""
-    flips = record.flips.flips if record.flips else ()
-    return sum(one.verdict == UNJUDGED for one in _of(flips, "newly flagged"))
+def listed(record: TuningRecord) -> TuningSection:
+    """Return the readings whose flag would change, one by one, for the appendix."""
+    heading, asks = (
+        "Readings whose flag would change",
+        "Those found faulty stand first, then the other examined ones.",
+    )
+    rows = record.flips.flips if record.flips else ()
+    both = (_found(rows), _classes(rows)) if rows else ()
+    blocks = (*both, *(_block(turn, found) for turn in TURNS if (found := _of(rows, turn))))
+    answer = f"{count(len(rows), 'past reading')} would change its flag." if rows else "None."
+    answer = answer if len(rows) == 1 else answer.replace("its flag", "their flag")
+    return TuningSection("flags", heading, asks, answer, blocks, is_appendix=True)
 
 
 def _of(flips: Sequence[Flip], turn: str) -> list[Flip]:
@@ -66,14 +65,34 @@ def _of(flips: Sequence[Flip], turn: str) -> list[Flip]:
 def _answer(record: TuningRecord) -> str:
     assert record.proposed is not None
     assert record.flips is not None
-    newly, no_longer = counted(record)
+    whose = "the policy given" if record.is_given else "the policy proposed"
+    named = f" ({theme.printable(record.proposed.version)})" if record.is_given else ""
     return (
-        f"With {lines(record.proposed)} ({theme.printable(record.proposed.version)}) in place of "
-        f"{theme.printable(record.flips.former_version)}, "
-        f"{count(newly, 'past reading')} would be newly flagged and {no_longer:,} no longer. Of "
-        f"the newly flagged {unjudged(record):,} had not been judged before: for them that "
-        "is the first word."
+        f"By {whose}, {lines(record.proposed)}{named}, in place of "
+        f"{theme.printable(record.flips.former_version)}: {record.flips.sentence}"
     )
+
+
+def _turns(record: TuningRecord) -> Block:
+    """Count every verdict that would change, from which to which."""
+    assert record.flips is not None
+    rows: list[tuple[str, ...]] = [
+        (
+            verdict(one.verdict),
+            verdict(one.new_verdict),
+            "flag" if one.is_flag_changed else "–",
+            f"{one.readings:,}",
+            f"{one.examined:,}",
+            f"{one.faulty:,}",
+        )
+        for one in record.flips.turns
+    ]
+    turns = record.flips.turns
+    sums = (sum(getattr(one, name) for one in turns) for name in ("readings", "examined", "faulty"))
+    rows.append(("in all", "–", "–", *(f"{one:,}" for one in sums)))
+    headers = ("verdict", "becomes", "changes", "readings", "examined", "faulty")
+    made = table("Every past verdict that would change", headers, rows, text_columns=3)
+    return Block("From which verdict to which", (), None, (made,), is_wide=True)
 
 
 def _found(flips: Sequence[Flip]) -> Block:
@@ -102,17 +121,20 @@ def _tally(
 
 
 def _block(turn: str, rows: Sequence[Flip]) -> Block:
-    if not rows:
-        return Block(TURNS[turn], ("None.",), is_wide=True)
     seen = sum(one.finding is not None for one in rows)
     faulty = sum(one.finding in FAULTS for one in rows)
     # Those with a finding are what a meeting can argue about, so they stand first.
-    ordered = sorted(rows, key=lambda one: (one.finding is None, -one.probability, one.reading_id))
+    ordered = sorted(rows, key=_place)
     words = (
-        f"{count(len(rows), 'reading')}; {seen:,} of them examined, {faulty:,} faulty; those with "
-        f"a finding first.{more(len(rows))}"
+        f"{count(len(rows), 'reading')}; {seen:,} of them examined, {faulty:,} faulty; the "
+        f"faulty ones first, then the other examined ones.{more(len(rows))}"
     )
     return Block(TURNS[turn], (words,), None, (_table(turn, ordered[:MOST_ROWS]),), is_wide=True)
+
+
+def _place(one: Flip) -> tuple[bool, bool, float, int]:
+    """Return where a flip stands: faulty, other examined, then the rest, the likelier first."""
+    return (one.finding not in FAULTS, one.finding is None, -one.probability, one.reading_id)
 
 
 def _table(turn: str, rows: Sequence[Flip]) -> Table:
@@ -130,10 +152,10 @@ def _table(turn: str, rows: Sequence[Flip]) -> Table:
             class_word(one.device_class),
             verdict(one.verdict),
             verdict(one.new_verdict),
-            theme.chance(one.probability),
+            chance(one.probability),
             "–" if one.heat_ratio is None else f"{one.heat_ratio:.1f}",
             "–" if one.load_fraction is None else theme.share(one.load_fraction),
         )
         for one in rows
     ]
-    return table(f"{TURNS[turn]}, {len(rows):,} of them", headers, body, text_columns=8)
+    return table(f"{TURNS[turn]}, {len(rows):,} of them", headers, body, 8, "list")

@@ -6,20 +6,30 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from analytics.tuning.telling import unreachable
 from dashboards import theme
 from dashboards.pages.parts import count
 from dashboards.pages.quarter_headline import Tile
 from dashboards.pages.tuning_choice import in_force, least_cost, shares
-from dashboards.pages.tuning_flips import counted, unjudged
 from dashboards.pages.tuning_words import ends, lines, money, per_quarter, point, rate
 
 if TYPE_CHECKING:
     from dashboards.tuning import TuningRecord
 
+LARGE_SHARE = 0.1
+"""Share of readings out of every policy's reach that the headline tells of [1]; chosen."""
+
 
 def sentences(record: TuningRecord) -> list[Markup]:
     """Return what to do or what is needed, what it would change, how sure; and chances if off."""
-    return [_choice(record), _change(record), _sure(record), *_chances(record)]
+    return [
+        _choice(record),
+        _change(record),
+        _sure(record),
+        *_given(record),
+        *_chances(record),
+        *_reach(record),
+    ]
 
 
 def _chances(record: TuningRecord) -> list[Markup]:
@@ -112,12 +122,30 @@ def _change(record: TuningRecord) -> Markup:
 
 
 def _flipped(record: TuningRecord) -> Markup:
-    if record.flips is None:
+    """Say what would change; a policy that the reader named is told apart from the one proposed."""
+    if record.flips is None or record.is_given:
         return Markup("")
-    newly, no_longer = counted(record)
-    return Markup(
-        " Of past readings {} would be newly flagged ({} of them not judged so far), {} no longer."
-    ).format(f"{newly:,}", f"{unjudged(record):,}", f"{no_longer:,}")
+    return Markup(" {}").format(record.flips.sentence)
+
+
+def _given(record: TuningRecord) -> list[Markup]:
+    """Tell of the policy that the reader named, apart from all that is said of another."""
+    if not record.is_given or record.proposed is None:
+        return []
+    told = record.flips.sentence if record.flips else record.trouble
+    return [
+        Markup("<b>The policy given, {} ({}),</b> is another matter: {}").format(
+            theme.printable(record.proposed.version), lines(record.proposed), told
+        )
+    ]
+
+
+def _reach(record: TuningRecord) -> list[Markup]:
+    """Say what no policy can reach, where that is much."""
+    span = record.tuned.span
+    if span.outside < LARGE_SHARE * (span.readings + span.outside):
+        return []
+    return [Markup("{}").format(unreachable(record.tuned.span, record.tuned.found))]
 
 
 def _sure(record: TuningRecord) -> Markup:

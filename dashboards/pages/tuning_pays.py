@@ -34,7 +34,6 @@ def blocks(record: TuningRecord) -> tuple[Block, ...]:
         steady = Block("How steady this choice is", _steady(record), None, (_costs(record),))
         pays = Block("When it pays", (*_pays(record), ASSUMES))
         found = [steps, pays, steady, *found]
-    found.append(Block("How the choice is made", _how(record)))
     return tuple(found)
 
 
@@ -187,14 +186,13 @@ def _uncaught(record: TuningRecord) -> tuple[str, ...]:
     return (
         f"About {per_quarter(asked.uncaught)} faults a quarter ({per_quarter(low)} to "
         f"{per_quarter(high)}) are missed by the loosest line tried too: they look like the sound.",
-        f"{span.outside:,} readings no line can judge, {found.unclamped:,} of them without a "
-        f"current or load; {found.outside_examined:,} were examined and "
-        f"{count(found.outside_faulty, 'fault')} found. They stand in no number here: clamp the "
-        "current, or scan again under load.",
+        f"The {span.outside:,} readings out of reach of every line stand in no number here, nor do "
+        f"the {count(found.outside_faulty, 'fault')} found among them.",
     )
 
 
-def _how(record: TuningRecord) -> tuple[str, ...]:
+def how(record: TuningRecord) -> tuple[str, ...]:
+    """Say how the policy proposed is picked."""
     tuned = record.tuned
     limit = (
         f"Policies that need more than {tuned.most_visits:,.0f} visits a quarter were left out."

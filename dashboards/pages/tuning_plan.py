@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 from analytics.tuning.plan import band_words
 from dashboards import theme
 from dashboards.pages.parts import Table, count, table
-from dashboards.pages.tuning_words import Block, TuningSection, class_word, day, slot, verdict
+from dashboards.pages.tuning_words import (
+    Block,
+    TuningSection,
+    chance,
+    class_word,
+    day,
+    slot,
+    verdict,
+)
 
 if TYPE_CHECKING:
     from analytics.tuning import Plan
@@ -33,19 +41,21 @@ def section(record: TuningRecord) -> TuningSection:
     """Return the section; where every device was examined it says so."""
     heading, plan = "Which devices to examine next", record.plan
     if not plan.draws:
-        return TuningSection("plan", heading, ASKS, "No device is left that was not examined.")
+        return TuningSection(
+            "plan", heading, ASKS, "No device is left that was not examined.", (), True
+        )
     blocks = (
         Block("By band of evidence", (), None, (_bands(plan),)),
         Block("How to go about it", HOW),
-        Block("The devices", (), None, (_draws(plan),), is_wide=True),
     )
-    return TuningSection("plan", heading, ASKS, _answer(record), blocks)
+    return TuningSection("plan", heading, ASKS, _answer(record), blocks, is_appendix=True)
 
 
 def _answer(record: TuningRecord) -> str:
     return (
         f"{count(len(record.plan.draws), 'device')} drawn of those that were neither flagged nor "
-        "examined, none scanned longer than a year before the last scan."
+        "examined, none scanned longer than a year before the last scan. The list, to be printed "
+        "with boxes to tick, is examine.html beside this page, and examine.csv for a sheet."
     )
 
 
@@ -54,7 +64,8 @@ def _bands(plan: Plan) -> Table:
     return table("Bands of evidence", ("stated chance", "open", "drawn"), rows)
 
 
-def _draws(plan: Plan) -> Table:
+def draws(plan: Plan) -> Table:
+    """Return the devices drawn, to be printed on their own."""
     headers = (
         "visit",
         "panel",
@@ -75,9 +86,9 @@ def _draws(plan: Plan) -> Table:
             theme.printable(one.office_id),
             class_word(one.device_class),
             verdict(one.verdict),
-            theme.chance(one.probability),
+            chance(one.probability),
             theme.share(one.drawn_share),
         )
         for one in plan.draws
     ]
-    return table("Devices to examine", headers, rows, text_columns=7)
+    return table("Devices to examine", headers, rows, 7, "list")

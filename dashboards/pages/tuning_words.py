@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from analytics.columns import CLASS_WORDS
+from analytics.columns import CLASS_WORDS, FINDING_WORDS, VERDICT_WORDS, slot_word
 from analytics.policy import TUNED, Policy
-from analytics.tuning.advice import about
+from analytics.tuning.telling import about
 from dashboards import theme
 from dashboards.pages.parts import Figure, Table, table
 
@@ -20,27 +20,14 @@ if TYPE_CHECKING:
 
 MOST_ROWS = 20
 """Rows of a list on the page [1]; chosen to fit a sheet of paper; --json has all."""
-FINDING_WORDS = {
-    "loose_connection": "loose connection",
-    "device_fault": "device fault",
-    "overload": "overload",
-    "nothing_found": "nothing found",
-}
-"""A finding -> how it is written."""
-
-
-VERDICT_WORDS = {
-    "suspect_connection": "suspected fault",
-    "overload_and_connection": "overload, suspected fault",
-}
-"""Verdicts in fewer words than elsewhere, for lists of many columns."""
 
 
 @dataclass(frozen=True)
 class Block:
     """A part of a section: heading, sentences, a figure, tables under it.
 
-    `is_wide` takes the whole width: tables beside the figure, or under it where there is none.
+    `is_wide` takes the whole width: tables beside the figure, or under it where there is none;
+    `is_open` is never folded away.
     """
 
     heading: str
@@ -48,17 +35,23 @@ class Block:
     figure: Figure | None = None
     tables: tuple[Table, ...] = ()
     is_wide: bool = False
+    is_open: bool = False
 
 
 @dataclass(frozen=True)
 class TuningSection:
-    """One question of the page: what it asks, what the answer is, and what shows it."""
+    """One question of the page: what it asks, what the answer is, and what shows it.
+
+    What stands in the appendix comes after what is read first; `commands` are to be typed.
+    """
 
     id: str
     heading: str
     asks: str
     answer: str
     blocks: tuple[Block, ...] = ()
+    is_appendix: bool = False
+    commands: tuple[str, ...] = ()
 
 
 def lines(one: Candidate | Policy) -> str:
@@ -125,17 +118,21 @@ def money(value: float) -> str:
 
 def slot(position: int) -> str:
     """Write a slot; 0 is the main breaker's."""
-    return "main" if position == 0 else str(position)
+    return slot_word(position)
 
 
 def filled(
-    caption: str, headers: Sequence[str], rows: Sequence[Sequence[str]], text_columns: int
+    caption: str,
+    headers: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    text_columns: int,
+    kind: str = "",
 ) -> Table:
     """Return a table without the columns that hold nothing but dashes."""
     kept = [i for i in range(len(headers)) if not rows or any(row[i] != "–" for row in rows)]
     body = [[row[i] for i in kept] for row in rows]
     words = sum(i < text_columns for i in kept)
-    return table(caption, [headers[i] for i in kept], body, text_columns=words)
+    return table(caption, [headers[i] for i in kept], body, words, kind)
 
 
 def finding(word: str | None) -> str:
@@ -148,10 +145,16 @@ def day(moment: dt.datetime | dt.date | None) -> str:
     return "–" if moment is None else f"{moment:%Y-%m-%d}"
 
 
+def chance(value: float) -> str:
+    """Write a stated chance [1]: one decimal under a tenth, where lines may lie; never certain."""
+    if value > 0.99:
+        return f"over 99{theme.PERCENT}"
+    return f"under 0.1{theme.PERCENT}" if value < 0.001 else theme.share(value)
+
+
 def verdict(word: str) -> str:
     """Write a verdict as words."""
-    known = theme.MARKS[word].word if word in theme.MARKS else theme.printable(word)
-    return VERDICT_WORDS.get(word, known)
+    return VERDICT_WORDS.get(word, theme.printable(word))
 
 
 def class_word(name: str) -> str:

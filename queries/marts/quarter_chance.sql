@@ -1,7 +1,7 @@
 -- title: Whether stated chances of a fault came true, up to a quarter
 -- grain: one row a class of stated chance with an examined reading
 -- key: low
--- reads: screening.result, normalise.measure, records.finding
+-- reads: screening.result, normalise.measure, records.finding, records.source_file
 -- params: $quarter such as 2026Q3
 -- source: chosen classes; Wilson 1927; spread is the variance of the count expected, each case by itself
 -- caveat: only what licensed electricians examined, flagged or not, and mostly what looked warm is
@@ -16,9 +16,8 @@ with examined as (
         f.finding
     from screening.result as s
     inner join normalise.measure as m using (reading_id)
-    inner join standing_finding('records.finding') as f
-        on f.inspection_id = m.inspection_id and f.panel_id = m.panel_id
-        and f.position = m.position
+    inner join standing_finding('records.finding', 'normalise.measure', 'records.source_file') as f
+        using (reading_id)
     where m.quarter <= $quarter::varchar
         and f.is_licensed and s.verdict <> 'recheck' and s.probability is not null
 ),

@@ -2,7 +2,7 @@
 -- grain: one row a flagged or over-limit reading, what no licensed electrician examined yet first,
 --   then what is hotter than allowed, then the likelier fault in whole percents, then the hotter
 -- key: reading_id
--- reads: screening.result, normalise.measure, records.finding
+-- reads: screening.result, normalise.measure, records.finding, records.source_file
 -- params: $quarter such as 2026Q3, $allowed_k rise that a standard allows at full load [K],
 --   $any_share of rating that no load may exceed [1], $known_on the day that waiting is counted to
 -- source: which finding stands, and who counts as licensed: the macro standing_finding
@@ -35,8 +35,8 @@ select
     m.load_fraction is not null and s.expected_rise_k is not null as is_drawable
 from screening.result as s
 inner join normalise.measure as m using (reading_id)
-left join standing_finding('records.finding') as f
-    on f.inspection_id = m.inspection_id and f.panel_id = m.panel_id and f.position = m.position
+left join standing_finding('records.finding', 'normalise.measure', 'records.source_file') as f
+    using (reading_id)
 where m.quarter = $quarter::varchar
     and s.verdict in ('suspect_connection', 'overload', 'overload_and_connection')
 order by

@@ -1,7 +1,7 @@
 -- title: What licensed electricians found of each make's flagged readings, up to a quarter
 -- grain: one row a make
 -- key: make
--- reads: screening.result, normalise.measure, records.finding
+-- reads: screening.result, normalise.measure, records.finding, records.source_file
 -- params: $quarter such as 2026Q3
 -- source: which finding stands, and who counts as licensed: the macro standing_finding
 -- caveat: what is not examined is unknown; a loose connection or a device fault confirms
@@ -13,8 +13,8 @@ select
         as confirmed_count
 from screening.result as s
 inner join normalise.measure as m using (reading_id)
-left join standing_finding('records.finding') as f
-    on f.inspection_id = m.inspection_id and f.panel_id = m.panel_id and f.position = m.position
+left join standing_finding('records.finding', 'normalise.measure', 'records.source_file') as f
+    using (reading_id)
 where m.quarter <= $quarter::varchar
     and s.verdict in ('suspect_connection', 'overload_and_connection')
 group by 1

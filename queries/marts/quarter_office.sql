@@ -1,7 +1,7 @@
 -- title: What each office scanned in a quarter, what of it is open, and what electricians found
 -- grain: one row an office
 -- key: office
--- reads: screening.result, normalise.measure, records.finding
+-- reads: screening.result, normalise.measure, records.finding, records.source_file
 -- params: $quarter such as 2026Q3, $any_share of rating that no load may exceed [1]
 -- source: which finding stands, and who counts as licensed: the macro standing_finding
 -- caveat: open is what no licensed electrician has examined; findings are of flagged readings; days
@@ -18,9 +18,8 @@ with seen as (
         datediff('day', m.inspected_at, f.found_at) as days
     from screening.result as s
     inner join normalise.measure as m using (reading_id)
-    left join standing_finding('records.finding') as f
-        on f.inspection_id = m.inspection_id and f.panel_id = m.panel_id
-        and f.position = m.position
+    left join standing_finding('records.finding', 'normalise.measure', 'records.source_file') as f
+        using (reading_id)
     where m.quarter = $quarter::varchar
 )
 

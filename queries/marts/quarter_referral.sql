@@ -1,7 +1,7 @@
 -- title: What licensed electricians found of each quarter's flagged readings, and how soon
 -- grain: one row a quarter that has flagged readings, up to the one asked for
 -- key: quarter
--- reads: screening.result, normalise.measure, records.finding
+-- reads: screening.result, normalise.measure, records.finding, records.source_file
 -- params: $quarter such as 2026Q3
 -- source: Wilson 1927; of several findings on a device the macro standing_finding takes one
 -- caveat: a loose connection or a device fault confirms a flag; what is not examined yet is unknown,
@@ -23,9 +23,9 @@ with counted as (
             filter (where f.is_licensed) as slow_days
     from screening.result as s
     inner join normalise.measure as m using (reading_id)
-    left join standing_finding('records.finding') as f
-        on f.inspection_id = m.inspection_id and f.panel_id = m.panel_id
-        and f.position = m.position
+    left join
+        standing_finding('records.finding', 'normalise.measure', 'records.source_file') as f
+        using (reading_id)
     where m.quarter <= $quarter::varchar
         and s.verdict in ('suspect_connection', 'overload_and_connection')
     group by m.quarter

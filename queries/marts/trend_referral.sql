@@ -1,7 +1,7 @@
 -- title: What licensed electricians found of each quarter's flagged readings, by office
 -- grain: one row a quarter and office
 -- key: quarter_index, office
--- reads: screening.result, normalise.measure, records.finding
+-- reads: screening.result, normalise.measure, records.finding, records.source_file
 -- params: none
 -- caveat: mostly flagged devices are examined; days run from the scan to the electrician's look; who
 --   counts is told in quarter_referral
@@ -23,8 +23,8 @@ select
         filter (where f.is_licensed) as slow_days
 from screening.result as s
 inner join normalise.measure as m using (reading_id)
-left join standing_finding('records.finding') as f
-    on f.inspection_id = m.inspection_id and f.panel_id = m.panel_id and f.position = m.position
+left join standing_finding('records.finding', 'normalise.measure', 'records.source_file') as f
+    using (reading_id)
 where s.verdict in ('suspect_connection', 'overload_and_connection')
 group by all
 order by quarter_index, office

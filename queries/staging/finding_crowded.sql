@@ -1,4 +1,4 @@
--- title: Visits of a file in which a position occurs more than once
+-- title: Visits of a file in which a position and time found occur more than once
 -- grain: one row a visit
 -- key: inspection_id, panel_id
 -- reads: records.finding, touched_visit
@@ -9,4 +9,4 @@ from records.finding
 semi join touched_visit using (inspection_id, panel_id)
 where is_current
 group by inspection_id, panel_id
-having count(*) > bit_count(bit_or(1::hugeint << position))
+having count(*) > count(distinct (position, found_at))

@@ -1,12 +1,13 @@
--- title: Current findings that share their inspection, panel and position
+-- title: Current findings that share their inspection, panel, position and time found
 -- grain: one row a current finding
 -- key: row_id
 -- reads: records.finding, crowded_visit
 -- params: $file_id
--- source: chosen: the same values again are a repetition, other values a correction; the later wins
+-- source: chosen: the same values again are a repetition, other values of the same time found a
+--     correction, of which the later wins; another time found is a second examination, and both stay
 -- caveat: lines of one file are taken in their order, files in the order they came
 with crowded as (
-    select finding_id, file_id, line, content_hash, inspection_id, panel_id, position
+    select finding_id, file_id, line, content_hash, inspection_id, panel_id, position, found_at
     from records.finding
     semi join crowded_visit using (inspection_id, panel_id)
     where is_current
@@ -15,7 +16,7 @@ with crowded as (
 first_seen as (
     select *,
         row_number() over (
-            partition by inspection_id, panel_id, position, content_hash order by finding_id
+            partition by inspection_id, panel_id, position, found_at, content_hash order by finding_id
         ) > 1 as is_repeated
     from crowded
 ),
@@ -29,10 +30,10 @@ ranked as (
     where not is_repeated
     window
         newest as (
-            partition by inspection_id, panel_id, position order by finding_id desc
+            partition by inspection_id, panel_id, position, found_at order by finding_id desc
         ),
         older as (
-            partition by inspection_id, panel_id, position order by finding_id
+            partition by inspection_id, panel_id, position, found_at order by finding_id
             rows between unbounded preceding and 1 preceding
         )
 )

@@ -1,7 +1,7 @@
 -- title: What electricians found, and whether it counts
 -- grain: one row a current finding
 -- key: finding_id
--- reads: records.finding
+-- reads: records.finding, records.source_file
 -- params: none
 -- source: chosen: a loose connection or a device fault is what a flag stands for; an overload is not
 -- caveat: what no licensed electrician examined is kept and does not count; not said counts
@@ -15,6 +15,8 @@ select
     finding,
     finding in ('loose_connection', 'device_fault') as is_fault,
     coalesce(examined_by_licensed, true) as is_counted,
-    note
+    note,
+    ingested_at
 from records.finding
+left join records.source_file using (file_id)
 where is_current

@@ -1,36 +1,46 @@
--- title: Past verdicts that another policy turns over, with what was found
+-- title: Past verdicts whose flag another policy turns over, with what was found
 -- grain: one row a reading whose flag changes
 -- key: reading_id
--- reads: screening.result, judging.verdict, normalise.reading, tuning.reading_finding
--- params: none
--- caveat: judged anew from the same readings and baseline; what keeps its flag is not listed
-with flagged as (
-    select
-        r.*,
-        v.verdict as new_verdict,
-        r.verdict in ('suspect_connection', 'overload_and_connection') as was_flagged,
-        v.verdict in ('suspect_connection', 'overload_and_connection') as would_be_flagged
-    from screening.result as r
-    inner join judging.verdict as v using (reading_id)
+-- reads: tuning.turned, normalise.reading, screening.result, tuning.reading_finding
+-- params: $recent_days how long a scan tells of the device as it is [d]
+-- source: chosen: the days of tuning.planned
+-- caveat: of a device scanned again since, the later scan speaks, unless it contradicts itself, as
+--   a date slipped into the future does; what keeps its flag is in tuning.turn
+with scan as (
+    select n.reading_id, n.panel_id, n.position, n.inspected_at
+    from normalise.reading as n
+    inner join screening.result as r using (reading_id)
+    where r.verdict <> 'recheck'
+),
+
+last_scan as (
+    select panel_id, position, max(inspected_at) as last_at
+    from scan
+    semi join tuning.turned using (panel_id)
+    group by panel_id, position
 )
 
 select
-    f.reading_id,
-    case when f.would_be_flagged then 'newly flagged' else 'no longer flagged' end as turn,
-    f.inspection_id,
-    f.panel_id,
-    f.position,
+    t.reading_id,
+    case when t.would_be_flagged then 'newly flagged' else 'no longer flagged' end as turn,
+    t.inspection_id,
+    t.panel_id,
+    t.position,
     n.inspected_at,
-    f.device_class,
-    f.verdict,
-    f.new_verdict,
-    f.probability,
-    f.heat_ratio,
-    f.load_fraction,
+    t.device_class,
+    t.verdict,
+    t.new_verdict,
+    t.probability,
+    t.heat_ratio,
+    t.load_fraction,
     d.finding,
-    d.found_at
-from flagged as f
+    d.found_at,
+    n.inspected_at >= s.last_at as is_latest,
+    n.inspected_at >= (select max(inspected_at) from scan)
+        - $recent_days::integer * interval 1 day as is_recent
+from tuning.turned as t
 inner join normalise.reading as n using (reading_id)
+inner join last_scan as s on s.panel_id = t.panel_id and s.position = t.position
 left join tuning.reading_finding as d using (reading_id)
-where f.was_flagged <> f.would_be_flagged
-order by turn, f.probability desc, f.reading_id
+where t.was_flagged <> t.would_be_flagged
+order by turn, t.probability desc, t.reading_id

@@ -29,6 +29,7 @@ visited as (
 select
     f.finding_id,
     s.reading_id,
+    s.inspected_at,
     case
         when s.inspection_id = f.inspection_id and s.first_slot = f.position then 'key'
         when s.inspection_id = f.inspection_id then 'slot'

@@ -3,14 +3,12 @@
 -- key: reading_id
 -- reads: tuning.match
 -- params: none
--- source: chosen: of several findings the latest visit counts
+-- source: chosen: a fault that was found stands over nothing found (`finding_rank`), else the latest
+--   visit; standing_finding holds the same for the quarter's pages
 -- caveat: contradictions are listed in tuning.contradiction
-select
-    reading_id,
-    max_by(finding_id, (coalesce(found_at, '-infinity'), finding_id)) as finding_id,
-    max_by(finding, (coalesce(found_at, '-infinity'), finding_id)) as finding,
-    max_by(is_fault, (coalesce(found_at, '-infinity'), finding_id)) as is_fault,
-    max(found_at) as found_at
+select reading_id, finding_id, finding, is_fault, found_at
 from tuning.match
 where reading_id is not null and set_aside is null
-group by reading_id
+qualify row_number() over (
+    partition by reading_id
+    order by finding_rank(finding) desc, found_at desc, finding_id desc) = 1

@@ -60,7 +60,7 @@ def fill(warehouse: Warehouse) -> None:
     with warehouse.transaction():
         warehouse.execute(
             "insert into records.source_file values (1, 'sheet.csv', 'x', 1, 'reading', "
-            "timestamptz '2026-01-01 00:00:00+00', '{}', 193, 192, 0, 1, 0)"
+            "timestamptz '2026-12-31 00:00:00+00', '{}', 193, 192, 0, 1, 0)"
         )
         for number, row in enumerate(readings()):
             warehouse.execute(INSERT, {"number": number, **_bound(row)})

@@ -11,7 +11,9 @@ import pytest
 from analytics.policy import default_policy
 from analytics.tuning.choice import Costs
 from analytics.warehouse import open_store
-from dashboards.pages.tuning import headline_lines, page
+from dashboards.pages import examine
+from dashboards.pages.tuning import TuningPage, headline_lines, page
+from dashboards.pages.tuning_words import TuningSection
 from dashboards.render import render
 from dashboards.tuning import TuningRecord, collect
 from tests.cli.fleet import make_store
@@ -60,11 +62,19 @@ def text(record: TuningRecord) -> str:
     return render(page(record), "tuning")
 
 
+def named(made: TuningPage, id: str) -> TuningSection:
+    return next(one for one in made.sections if one.id == id)
+
+
 def test_sections_stand_in_order(text: str) -> None:
     assert re.findall(r"<h2>(.*?)</h2>", text) == [
         "Where the lines could lie",
+        "What would change",
+        "The decision",
+        "What to do next",
+        "The policies worth seeing",
         "What is caught, and what is not",
-        "What would flip",
+        "Readings whose flag would change",
         "Do the stated chances come true",
         "Which devices to examine next",
         "Findings that do not count",
@@ -88,11 +98,15 @@ def test_every_section_opens_with_a_sentence(record: TuningRecord) -> None:
         assert section.answer.endswith(".")
 
 
-def test_the_headline_is_three_sentences_that_stand_on_the_page(
+def test_the_headline_stands_on_the_page_and_tells_the_given_policy_apart(
     text: str, record: TuningRecord
 ) -> None:
     lines = headline_lines(record)
-    assert len(lines) == 3
+    assert len(lines) == 4
+    assert record.flips
+    assert lines[3].startswith(f"The policy given, {record.flips.policy_version} (")
+    assert record.flips.sentence in lines[3]
+    assert not any("would change" in line for line in lines[:3])
     words = words_of(text)
     assert all(" ".join(line.replace("\u00a0", " ").split()) in words for line in lines)
 
@@ -112,7 +126,10 @@ def test_nothing_is_asked_of_the_net(text: str) -> None:
 
 def test_what_a_given_policy_turns_over_is_listed(text: str) -> None:
     words = words_of(text)
-    assert "1 reading; 1 of them examined, 1 faulty; those with a finding first." in words
+    assert (
+        "1 reading; 1 of them examined, 1 faulty; the faulty ones first, then the other examined"
+        in words
+    )
     assert "V003 P003 5 2026-04-04 standard overload, suspected fault overload" in words
 
 
@@ -120,12 +137,12 @@ def test_findings_that_do_not_count_are_listed(text: str) -> None:
     words = words_of(text)
     assert "1 finding set aside," in words
     assert "of a reading that was never read in device fault V999 P003 5 sheet.csv" in words
-    assert "of an older version of the same finding the newer stands" in words
+    assert "a later row of the same time found corrects the former" in words
 
 
 def test_corrected_and_plain_shares_come_from_the_record(record: TuningRecord) -> None:
     """The one fault was flagged and found: 1 of 1 either way, and no number of the page's own."""
-    section = page(record).sections[1]
+    section = named(page(record), "caught")
     figure = section.blocks[0].figure
     assert figure
     row = next(row for row in figure.table.rows if row[0] == "standard")
@@ -147,9 +164,9 @@ def test_where_none_of_the_rest_was_examined_nothing_is_drawn(tmp_path: Path) ->
     assert len(found.plan.draws) == found.tuned.wanted > 0
     assert "no frontier can be drawn" in made.sections[0].answer
     assert made.sections[0].blocks == ()
-    assert "No other policy is proposed" in made.sections[2].answer
+    assert "No other policy is proposed" in named(made, "flips").answer
     assert any("between two ends" in notice for notice in made.notices)
-    assert "Only two ends are known" in made.sections[1].answer
+    assert "Only two ends are known" in named(made, "caught").answer
     assert "between" in words_of(render(made, "tuning"))
 
 
@@ -162,10 +179,10 @@ def test_without_costs_the_frontier_stands_and_nothing_is_recommended(tmp_path: 
 
 def test_repeated_scans_stand_on_the_page(record: TuningRecord) -> None:
     """The fleet has none, so the page says how to make some; with some, each camera has a row."""
-    section = page(record).sections[6]
+    section = named(page(record), "agreement")
     assert section.answer.startswith("No device was scanned twice")
     assert section.blocks == ()
-    made = page(replace(record, agreed=told(planted(1)))).sections[6]
+    made = named(page(replace(record, agreed=told(planted(1)))), "agreement")
     figures = {one.figure.id: one.figure for one in made.blocks if one.figure}
     assert set(figures) == {"offsets-camera", "offsets-inspector", "offsets-clamp"}
     assert [row[0] for row in figures["offsets-camera"].table.rows] == ["c1", "c2"]
@@ -178,3 +195,36 @@ def test_hostile_text_stays_text(tmp_path: Path) -> None:
         spoil(warehouse, NAMED, HOSTILE, "{column}")
     twice = [Scan("1", 0, 0, 9.0, HOSTILE, HOSTILE), Scan("2", 0, 0, 8.0, f"{HOSTILE}b", "c2")]
     assert_stays_text(render(page(replace(gathered(path), agreed=told(twice))), "tuning"))
+
+
+def test_every_verdict_that_would_change_stands_in_the_table(record: TuningRecord) -> None:
+    assert record.flips
+    table = named(page(record), "flips").blocks[0].tables[0]
+    sums = [sum(int(row[i].replace(",", "")) for row in table.rows[:-1]) for i in (3, 4, 5)]
+    assert [f"{one:,}" for one in sums] == list(table.rows[-1][3:])
+    assert sums[0] == record.flips.changed > len(record.flips.flips) == 1
+
+
+def test_a_policy_not_screened_with_yet_is_told_first(tmp_path: Path) -> None:
+    made = page(gathered(store(tmp_path), pending="The policy new-1 has not been screened with."))
+    assert made.notices[0] == "The policy new-1 has not been screened with."
+
+
+def test_the_commands_repeat_what_was_asked_for(tmp_path: Path) -> None:
+    found = gathered(store(tmp_path), strata=("office",), most_visits=12.0)
+    asked = "--missed-cost 4000 --visit-cost 180 --most-visits 12 --by office"
+    assert any(asked in one for one in named(page(found), "decision").commands)
+
+
+def test_the_appendix_comes_after_what_is_read_first(record: TuningRecord) -> None:
+    places = [one.is_appendix for one in page(record).sections]
+    assert places == sorted(places)
+    assert places.count(False) == 4
+
+
+def test_the_sheet_has_a_box_for_every_device(record: TuningRecord) -> None:
+    text = render(examine.page(record), "examine")
+    assert text.count('class="box"') == len(record.plan.draws) > 0
+    assert_cautions_and_no_promise(text)
+    assert "<script" not in text
+    assert "script-src &#39;none&#39;" in text

@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 
 from analytics.policy import default_policy
-from analytics.tuning.advice import about
 from analytics.tuning.cells import Cells, Grid
 from analytics.tuning.choice import (
     Choice,
@@ -21,6 +20,7 @@ from analytics.tuning.choice import (
 from analytics.tuning.estimate import POOLING, correct, fault_shares
 from analytics.tuning.lines import Lines
 from analytics.tuning.redrawn import redraw, weigh
+from analytics.tuning.telling import about
 
 GRID = Grid((0.1, 0.3), (1.3,), (2.0,), (0.0,))
 STRICT, LOOSE = 1, 0
