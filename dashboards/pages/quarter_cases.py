@@ -86,7 +86,8 @@ def _one_line(case: Case, scale: theme.RiseScale) -> str:
         f"load {100 * case.load_fraction:.0f} %",
         f"rise {scale.text(case.rise_k)}",
         f"heat {case.heat_ratio:.1f} times",
-        f"chance {_chance(case)}",
+        f"chance {theme.chance(case.probability)}"
+        + ("" if case.probability >= LEAST_CHANCE else ", flagged for the limit"),
     )
     return theme.printable(" · ".join(words))
 

@@ -14,7 +14,7 @@ const evidenceOver = (odds, materialOdds, line, doubt) =>
   Math.log(greatest(materialOdds - (1 + doubt) * line * odds, 1e-12))
   - Math.log(greatest(line, 1e-12)) - Math.log(greatest(1 - doubt * odds, 1e-12));
 
-// query judging.borderline: kelvins to the line of the chance
+// macro chance_margin_k
 function chanceMarginK(data, reading, { face, terminal }, heat, stated) {
   const { calibrationIntercept: a, calibrationSlope: b } = data.policy;
   const mix = mixtureOf(data, reading);
@@ -28,15 +28,15 @@ function chanceMarginK(data, reading, { face, terminal }, heat, stated) {
 }
 
 // query judging.borderline: kelvins to the nearest line about heat
-function heatMarginK(data, reading, { face, terminal }, heat, flags) {
-  const { isLoaded } = flags;
+function heatMarginK(data, reading, rows, heat, flags) {
+  const { face, terminal } = rows;
   const p = linesOf(data, reading);
-  const line = isLoaded ? p.flagLoadedProbability : p.flagProbability;
-  const score = chanceMarginK(data, reading, { face, terminal }, heat, line);
-  const lift = greatest(heat.liftK, terminal ? terminal.residualK : heat.liftK)
-    - (isLoaded ? 0 : p.flagLiftK);
-  const ratio = isLoaded || terminal ? NaN : (heat.heatRatio - p.flagHeatRatio) * face.loadRiseK;
-  return greatest(flags.beyondMarginK, least(score, lift, or(ratio, lift)));
+  const to = (line) => chanceMarginK(data, reading, rows, heat, line);
+  const lift = greatest(heat.liftK, terminal ? terminal.residualK : heat.liftK);
+  const ratio = terminal ? NaN : (heat.heatRatio - p.flagHeatRatio) * face.loadRiseK;
+  const any = least(to(p.flagProbability), lift - p.flagLiftK, ratio);
+  const loaded = flags.isLoaded ? least(to(p.flagLoadedProbability), lift) : NaN;
+  return greatest(flags.beyondMarginK, any, loaded);
 }
 
 // query judging.borderline: chances that the instruments' errors carry it over a line

@@ -7,8 +7,7 @@
 --   $clamp_share [1] and $clamp_floor_a [A] of the clamp, $doubt odds of another reason [1],
 --   $calibration_intercept and $calibration_slope of the log odds [1]
 -- source: chance that the instruments' errors carry the reading over the nearest line, normal; the
---   line of the chance lies where the healthy law, a t, has lost as much likelihood as the odds are
---   over the line
+--   line of the chance as in chance_margin_k; under load it is enough to be over either set of lines
 -- caveat: every line for itself; the largest part of the uncertainty names the re-measurement
 with uncertain as (
     select
@@ -19,10 +18,16 @@ with uncertain as (
         v.exponent * v.load_rise_k / greatest(v.current_a, 0.1e0)
         * hypot($clamp_share::double * v.current_a, $clamp_floor_a::double) as clamp_sd_k,
         recalibrated(
-            case when v.is_loaded then $flag_loaded_probability::double else line_probability end,
-            -$calibration_intercept::double / $calibration_slope::double,
+            v.line_probability, -$calibration_intercept::double / $calibration_slope::double,
             1e0 / $calibration_slope::double) as line,
-        greatest(v.z, coalesce(v.terminal_z, v.z)) as most_z
+        recalibrated(
+            $flag_loaded_probability::double,
+            -$calibration_intercept::double / $calibration_slope::double,
+            1e0 / $calibration_slope::double) as loaded_line,
+        greatest(v.z, coalesce(v.terminal_z, v.z)) as most_z,
+        greatest(v.lift_k, coalesce(v.terminal_residual_k, v.lift_k)) as most_lift_k,
+        case when v.terminal_z is null then (v.heat_ratio - v.line_heat_ratio) * v.load_rise_k end
+            as ratio_margin_k
     from judging.verdict as v
 ),
 
@@ -31,14 +36,14 @@ margined as (
         *,
         hypot(hypot($camera_k::double, air_sd_k), clamp_sd_k) as lift_sd_k,
         (load_fraction - $load_continuous_share::double) * rated_a / current_sd_a as load_margin,
-        spread_k * scale * (most_z - sqrt(greatest(
-            (freedom_square + most_z * most_z)
-            * exp(-evidence_over(odds, material_odds, line, $doubt::double) / power)
-            - freedom_square, 0e0))) as score_margin_k,
-        greatest(lift_k, coalesce(terminal_residual_k, lift_k))
-        - case when is_loaded then 0e0 else line_lift_k end as lift_margin_k,
-        case when is_loaded or terminal_z is not null then null
-            else (heat_ratio - line_heat_ratio) * load_rise_k end as ratio_margin_k
+        least(
+            chance_margin_k(most_z, spread_k * scale, freedom_square, power, odds, material_odds,
+                line, $doubt::double),
+            most_lift_k - line_lift_k, ratio_margin_k) as any_margin_k,
+        case when is_loaded then least(
+            chance_margin_k(most_z, spread_k * scale, freedom_square, power, odds, material_odds,
+                loaded_line, $doubt::double),
+            most_lift_k) end as loaded_margin_k
     from uncertain
 ),
 
@@ -46,16 +51,16 @@ chanced as (
     select
         *,
         case when expected_rise_k is not null
-            then normal_cdf(-abs(greatest(beyond_margin_k, least(score_margin_k, lift_margin_k,
-                coalesce(ratio_margin_k, lift_margin_k)))) / lift_sd_k) end as heat_chance,
+            then normal_cdf(-abs(greatest(beyond_margin_k, any_margin_k, loaded_margin_k))
+                / lift_sd_k) end as heat_chance,
         normal_cdf(-abs(load_margin)) as load_chance
     from margined
 )
 
 select
     * exclude (
-        current_sd_a, clamp_sd_k, lift_sd_k, line, most_z, load_margin, score_margin_k, lift_margin_k,
-        ratio_margin_k, heat_chance, load_chance, air_sd_k),
+        current_sd_a, clamp_sd_k, lift_sd_k, line, loaded_line, most_z, most_lift_k, load_margin,
+        any_margin_k, loaded_margin_k, ratio_margin_k, heat_chance, load_chance, air_sd_k),
     case when verdict not in ('recheck', 'cannot_judge') and heat_chance is not null
         then 1e0 - (1e0 - coalesce(heat_chance, 0e0)) * (1e0 - coalesce(load_chance, 0e0))
     end as flip_chance,
