@@ -60,9 +60,9 @@ def _found(now: QuarterCount, policy: Policy) -> Markup:
     flagged = (
         Markup("<b>none was flagged</b> {}").format(_bracket(now.flagged))
         if not now.flagged_count
-        else Markup("<b>{} flagged</b>, {} {}, as hotter than the current explains").format(
-            _were(now.flagged_count), theme.share(now.flagged.value), _bracket(now.flagged)
-        )
+        else Markup(
+            "<b>{} flagged</b>, {} {}, as hotter than the current explains or a standard allows"
+        ).format(_were(now.flagged_count), theme.share(now.flagged.value), _bracket(now.flagged))
     )
     return Markup("{}; of {} that could be judged {}, and {}.").format(
         came_in, f"{now.judged_count:,}", flagged, _over(now, policy)
