@@ -24,7 +24,8 @@ def paragraphs(record: QuarterRecord) -> list[str]:
         "matter. It counts as overload when the current itself is over the limit. No reading, and "
         f"no panel effect that it shaped, judges itself.{_thresholds(record)} Hotter than a "
         "standard allows a breaker at full load (UL 489, IEC 60898-1, NEC) is flagged whatever is "
-        f"usual here{_by_limit(record)}. No chance is told above {MOST_TOLD:.0f} %: a misread "
+        "usual here; a hot face that an overload explains is referred as an overload"
+        f"{_by_limit(record)}. No chance is told above {MOST_TOLD:.0f} %: a misread "
         "clamp can look like a fault too.",
         "Shares are of the readings that could be judged. Their intervals are Wilson’s 95 % "
         "intervals; they take readings as independent, so they are a little too narrow where "

@@ -121,7 +121,7 @@ function beyondOf(data, reading, terminal, heat) {
   const likeMarginK = (terminal ? terminal.residualK : NaN)
     - p.flagLikeLiftK * greatest(or(reading.load, 0), 1) ** 2;
   const beyondMarginK = greatest(...Object.values(over), terminalPeakK(reading) - p.flagTerminalPeakK, likeMarginK);
-  return { beyond: beyond ?? null, beyondMarginK, isOverLike: likeMarginK >= 0 };
+  return { beyond: beyond ?? null, isFaceOver: over.face > 0, beyondMarginK, isOverLike: likeMarginK >= 0 };
 }
 
 // query judging.verdict: the marks that the verdict is made of

@@ -40,10 +40,12 @@ function overloadReason(found) {
     ? "" : `, over the ${percentOf(found.continuousShare)} % for a load of three hours or more`;
   const even = found.heatPattern === "even"
     ? ", and wire and termination are evenly warm, as current makes them" : "";
+  const over = found.isFaceOver
+    ? ", yet hotter than its standard allows a breaker at full load" : "";
   const early = found.isUnsettled
     ? `; ${evenInteger(found.reading.minutes)} minutes after the loads came on it is not settled` : "";
   return `Carries ${percentOf(found.reading.load)} % of rating${limit}; `
-    + `its heat is explained by its current${even}${early}.`;
+    + `its heat is explained by its current${even}${over}${early}.`;
 }
 
 const counted = (count) => count.toLocaleString("en-US");
@@ -149,6 +151,9 @@ function borderlineStep(found) {
 }
 
 function overloadStep(found) {
+  if (found.isFaceOver) {
+    return "Leave it and refer it to a licensed electrician: no standard allows a face so hot at full load.";
+  }
   if (found.isOverRating || found.reading.minutes >= 180) { // three hours: NEC Article 100
     return "Refer the circuit’s load to a licensed electrician.";
   }

@@ -32,6 +32,7 @@ flagged as (
             over_k,
             coalesce(load_fraction > $load_continuous_share::double and rise_k <= upper_k, false)
         ) as beyond,
+        coalesce(over_k.face > 0e0, false) as is_face_over,
         greatest(
             over_k.termination, over_k.face, over_k.insulation, over_k.wire, over_k.idle,
             termination_rise_k - greatest(rise_k, coalesce(conductor_rise_k, rise_k))

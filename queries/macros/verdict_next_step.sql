@@ -4,7 +4,8 @@
 -- Article 100).
 create or replace temp macro verdict_next_step(
     verdict, load_fraction, is_known, is_unsettled, is_under_gate, is_over_rating, load_minutes,
-    settled_by, flip_chance, beyond, has_termination, smallest_ratio_seen, is_idle_electronic
+    settled_by, flip_chance, beyond, has_termination, smallest_ratio_seen, is_idle_electronic,
+    is_face_over
 ) as
     case verdict
         when 'recheck' then 'Read ambient, device and current again, and check the units.'
@@ -30,6 +31,8 @@ create or replace temp macro verdict_next_step(
             else 'Keep the load with the reading, to compare with at the next visit.'
         end
         when 'overload' then case
+            when is_face_over then 'Leave it and refer it to a licensed electrician: no standard '
+                || 'allows a face so hot at full load.'
             when is_over_rating or coalesce(load_minutes >= 180e0, false)
                 then 'Refer the circuit’s load to a licensed electrician.'
             else 'If this load runs three hours or more at a time, refer it to a licensed '

@@ -2,7 +2,8 @@
 create or replace temp macro verdict_reason(
     verdict, recheck_sentence, load_fraction, is_known, is_unsettled, load_minutes,
     smallest_ratio_seen, is_idle_electronic, heat_ratio, is_over_rating, continuous_share,
-    hotter_count, comparable_count, heat_pattern, beyond_reason, is_face_hot, terminal_k, wire_z
+    hotter_count, comparable_count, heat_pattern, beyond_reason, is_face_hot, terminal_k, wire_z,
+    is_face_over
 ) as
     case verdict
         when 'recheck' then coalesce(
@@ -35,7 +36,7 @@ create or replace temp macro verdict_reason(
                 smallest_ratio_seen)
         end
         when 'overload' then printf(
-            'Carries %.0f %% of rating%s; its heat is explained by its current%s%s.',
+            'Carries %.0f %% of rating%s; its heat is explained by its current%s%s%s.',
             100e0 * load_fraction,
             case when is_over_rating then ''
                 else printf(', over the %.0f %% for a load of three hours or more',
@@ -43,6 +44,8 @@ create or replace temp macro verdict_reason(
             case when heat_pattern = 'even'
                 then ', and wire and termination are evenly warm, as current makes them'
                 else '' end,
+            case when is_face_over
+                then ', yet hotter than its standard allows a breaker at full load' else '' end,
             case when is_unsettled then printf(
                 '; %d minutes after the loads came on it is not settled', load_minutes::integer)
                 else '' end)
