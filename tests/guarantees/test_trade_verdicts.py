@@ -129,3 +129,17 @@ def test_lines_of_the_standards_leave_healthy_breakers_alone(tmp_path: Path) -> 
     is_turned = (found["with"] != found["without"]).reindex(healthy).fillna(value=False)
     assert len(is_turned) > 2000
     assert is_turned.mean() < 1e-3
+
+
+def test_a_face_that_no_standard_allows_is_referred_though_an_overload_explains_it() -> None:
+    # UL 489 7.1.4 allows the face no more at full load, whatever a firm's own readings make usual.
+    with open_store() as warehouse:
+        told = [
+            warehouse.fetch(
+                "select verdict_next_step('overload', 0.94, true, false, false, false, 30, null, "
+                f"0.01, null, false, 2.0, false, {is_over})"
+            )[0][0]
+            for is_over in ("true", "false")
+        ]
+    assert told[0].startswith("Leave it and refer it to a licensed electrician")
+    assert told[1].startswith("If this load runs three hours or more")
