@@ -87,7 +87,7 @@ def test_the_class_that_differs_gets_lines_of_its_own(tuned: dict[str, Any], wri
     by_class = {one["device_class"]: one["why_not"] for one in tuned["classes"]}
     assert by_class["standard"] == ""
     assert by_class["gfci"] == "few"
-    assert "; for standard devices probability" in tuned["sentence"]
+    assert "; for standard devices a chance of" in tuned["sentence"]
     assert tuned["difference"]["low"] > 0
     assert marked(tuned, "is_best_shared")["own"] == []
 
