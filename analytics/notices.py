@@ -24,13 +24,15 @@ SHORT_CAUTION = (
     "de-energised part. Local code and the authority having jurisdiction decide."
 )
 
+URGENT = "Smell, smoke, discolouration, buzzing or scorching outrank any number: urgent help."
+
 CAUTIONS = (
     "Removing a dead front exposes live parts: qualified persons only, with shock and arc-flash "
     "protection (NFPA 70E; CSA Z462 in Canada). Service lugs stay live with the main off.",
     "Never overload a circuit on purpose, and never tighten or touch a live terminal to confirm "
     "heat.",
     "A scan sees surfaces at one moment and one load; “nothing found” is no certificate.",
-    "Smell, smoke, discolouration, buzzing or scorching outrank any number: urgent help.",
+    URGENT,
     "A finding is “suspected” until a licensed electrician has examined the de-energised part. "
     "Local code and the authority having jurisdiction decide.",
 )

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from analytics.errors import NotEnoughDataError, UsageError
 from analytics.policy import Policy, default_policy, restore
 from analytics.trends.protocol import WARM_K
-from dashboards.quarter_found import Chance, MadeFound, Office
+from dashboards.quarter_found import Chance, MadeFound, Office, VerdictFound
 from dashboards.quarter_kept import (
     Astray,
     FileCount,
@@ -63,6 +63,7 @@ RECORDS: dict[str, type] = {
     "marts.quarter_office": Office,
     "marts.quarter_chance": Chance,
     "marts.quarter_make": MadeFound,
+    "marts.quarter_missed": VerdictFound,
     "marts.quarter_astray": Astray,
     "marts.quarter_known": Known,
 }
@@ -145,6 +146,7 @@ def _quality(warehouse: Warehouse, quarter: str) -> dict[str, Any]:
         "standings": _rows(warehouse, Standing, quarter=quarter),
         "chances": _rows(warehouse, Chance, quarter=quarter),
         "makes": _rows(warehouse, MadeFound, quarter=quarter),
+        "verdicts": _rows(warehouse, VerdictFound, quarter=quarter),
         "astray": _rows(warehouse, Astray, quarter=quarter),
         "unjudged": _rows(warehouse, Unjudged, quarter=quarter, warm_k=WARM_K),
         "rechecks": _rows(warehouse, Recheck, quarter=quarter),

@@ -52,6 +52,21 @@ class Chance:
 
 
 @dataclass(frozen=True)
+class VerdictFound:
+    """One row of `marts.quarter_missed`: the readings of a verdict over all quarters.
+
+    `bare_count` of the confirmed were read without a current.
+    """
+
+    verdict: str
+    is_flagged: bool
+    reading_count: int
+    examined_count: int
+    confirmed_count: int
+    bare_count: int
+
+
+@dataclass(frozen=True)
 class MadeFound:
     """One row of `marts.quarter_make`: the flagged readings of a make over all quarters."""
 

@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from analytics.policy import Policy, default_policy
 from analytics.trends.records import Trends
-from dashboards.quarter_found import Chance, MadeFound, Office
+from dashboards.quarter_found import Chance, MadeFound, Office, VerdictFound
 from dashboards.quarter_kept import (
     Astray,
     FileCount,
@@ -231,6 +231,7 @@ class QuarterRecord:
     offices: tuple[Office, ...] = ()
     chances: tuple[Chance, ...] = ()
     makes: tuple[MadeFound, ...] = ()
+    verdicts: tuple[VerdictFound, ...] = ()
     astray: tuple[Astray, ...] = ()
     known: Known = field(default_factory=Known)
     policy: Policy = field(default_factory=default_policy)

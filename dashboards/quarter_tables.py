@@ -73,6 +73,8 @@ TABLES = (
               found.Office, lambda record: record.offices),
     TableFile("chances", "Stated chances and what was found, all quarters", found.Chance,
               lambda record: record.chances),
+    TableFile("verdicts", "What was found by verdict, flagged or not, all quarters",
+              found.VerdictFound, lambda record: record.verdicts),
     TableFile("makes", "What was found by make, all quarters", found.MadeFound,
               lambda record: record.makes),
     TableFile("unjudged", "Readings that could not be judged", kept.Unjudged,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 
-from analytics.trends.records import Counted, Move, Signal, Trends, quarter_index
+from analytics.trends.records import PAST, Counted, Move, Signal, Trends, quarter_index
 from analytics.trends.sentences import in_words
 
 WIDTH = 100
@@ -67,13 +67,26 @@ def _signal_lines(trends: Trends) -> list[str]:
 def age(one: Signal) -> str:
     """Tell whether a signal is new, or since when it was named and in how many quarters.
 
-    Quarters without it, as when too little was read to test it, are counted against those.
+    What counts several quarters together holds for its span, not since it was told: there the
+    pages are named. Quarters without it, as when too little was read to test it, are counted
+    against those.
     """
     if one.is_new or not one.held_since:
         return "new"
     span = quarter_index(one.quarter) - quarter_index(one.held_since) + 1
+    if is_over_span(one):
+        if one.held_count == 2:
+            return f"also on the page of {one.held_since}"
+        pages = "all" if span == one.held_count else f"{in_words(one.held_count)} of the"
+        return f"on {pages} {in_words(span)} pages from {one.held_since} on"
     of = "" if span == one.held_count else f" of {in_words(span)}"
     return f"since {one.held_since}, {in_words(one.held_count)}{of} quarters"
+
+
+def is_over_span(one: Signal) -> bool:
+    """Whether a signal counts several quarters together; a course against its past does not."""
+    is_course = one.against == PAST and one.measure in ("deviation", "heat")
+    return one.since != one.quarter and not is_course
 
 
 def _bullet(text: str) -> str:

@@ -7,12 +7,15 @@ from analytics.trends.records import PAST, Trial, quarter_index
 
 HABIT_WORDS = {
     "ambient": "noted the same air temperature in {share} inspections of {quarter}, as if it had "
-    "not been read (hear them first: a thermometer that is stuck looks the same)",
+    "not been read (a thermometer that is stuck looks the same)",
     "clamped": "clamped {share} warm devices in {quarter}",
     "minutes": "noted the minutes under load in {share} inspections of {quarter}",
     "settled": "read sooner than 15 minutes after the loads came on in {share} inspections of "
     "{quarter}",
 }
+
+UNKNOWN = "its cause is not known from here: hear the inspector first"
+"""What is sure of a habit is the difference, not what it comes from nor who is to blame."""
 
 HABIT_BRIEFS = {
     "ambient": "noted the same air temperature in {share} inspections",
@@ -75,7 +78,10 @@ def sentence(trial: Trial, chance: float, unit: str) -> str:
         "flagged": _ratio,
         "overload": _ratio,
     }.get(trial.measure, _habit)(trial, unit)
-    return f"{head} ({trial.count:,} {trial.counted}; {sureness(chance)}: {odds(chance)})."
+    end = f"{sureness(chance)}: {odds(chance)}"
+    if trial.measure in HABIT_WORDS:
+        end = f"the difference is {end}; {UNKNOWN}"
+    return f"{head} ({trial.count:,} {trial.counted}; {end})."
 
 
 def brief(trial: Trial, unit: str) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 from markupsafe import Markup
 
 from analytics.errors import UsageError
-from analytics.notices import CAUTIONS, SHORT_CAUTION
+from analytics.notices import CAUTIONS, SHORT_CAUTION, URGENT
 from dashboards import theme
 from dashboards.pages import (
     quarter_cases,
@@ -19,6 +19,7 @@ from dashboards.pages import (
     quarter_headline,
     quarter_listed,
     quarter_method,
+    quarter_missed,
     quarter_next,
     quarter_offices,
     quarter_pairs,
@@ -48,6 +49,7 @@ class QuarterPage:
     headline: list[Markup]
     tiles: list[quarter_headline.Tile]
     next_lines: list[quarter_next.NextLine]
+    urgent: str
     open_table: Table | None
     since: str
     short_caution: str
@@ -65,6 +67,7 @@ class QuarterPage:
     referral_sentence: str
     referrals: list[Figure]
     referral_table: Table | None
+    missed_sentence: str
     chance_sentence: str
     chance_table: Table | None
     habits: list[quarter_habits.HabitPart]
@@ -121,6 +124,7 @@ def page(record: QuarterRecord, unit: str, folder: str = "", beside: Links = ())
         headline=quarter_headline.sentences(record),
         tiles=quarter_headline.tiles(record) if has_readings else [],
         next_lines=quarter_next.lines(record, scale) if has_readings else [],
+        urgent=URGENT,
         open_table=quarter_offices.open_table(record),
         since=quarter_since.sentence(record) if has_readings else "",
         short_caution=SHORT_CAUTION,
@@ -155,7 +159,8 @@ def _found(record: QuarterRecord) -> dict[str, Any]:
         "referral_sentence": quarter_referrals.sentence(record),
         "referrals": quarter_referrals.figures(record),
         "referral_table": quarter_offices.referral_table(record),
-        "chance_sentence": quarter_referrals.chance_sentence(record),
+        "chance_sentence": quarter_missed.chance_sentence(record),
+        "missed_sentence": quarter_missed.sentence(record),
         "chance_table": quarter_referrals.chance_table(record),
     }
 

@@ -180,8 +180,13 @@ def beyond(subject: str, record: QuarterRecord) -> list[Point]:
     return sorted(found, key=lambda one: by_name(one.level_name))
 
 
-def beyond_words(subject: str, record: QuarterRecord, unit: Unit) -> str:
-    """Say which levels lie beyond the grey, and that it is not certain yet; else nothing."""
+def beyond_words(
+    subject: str, record: QuarterRecord, unit: Unit, where: str = "beyond the grey"
+) -> str:
+    """Say which levels lie beyond the grey, and that it is not certain yet; else nothing.
+
+    `where` names that place away from the figure.
+    """
     found = beyond(subject, record)
     if not found:
         return ""
@@ -195,7 +200,7 @@ def beyond_words(subject: str, record: QuarterRecord, unit: Unit) -> str:
             for one in (record.trends.points if record.trends else ())
         )
         parts.append(
-            f"{words}, beyond the grey; with {count(compared, subject, PLURAL[subject])} compared "
+            f"{words}, {where}; with {count(compared, subject, PLURAL[subject])} compared "
             f"that is not yet certain{CHECK.get(subject, '')}"
         )
     parts += [_with_camera(one, record, unit) for one in told_elsewhere]

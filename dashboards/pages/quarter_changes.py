@@ -158,7 +158,7 @@ def _label(one: Move) -> str:
     short = {
         LAST_QUARTER: "last quarter",
         "the same quarter last year": "last year",
-    }.get(one.against, "each quarter")
+    }.get(one.against, "long trend")
     return f"{SHARE_WORDS[one.measure]}, {short}"
 
 

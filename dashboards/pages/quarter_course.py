@@ -10,23 +10,24 @@ import math
 
 from markupsafe import Markup
 
-from analytics.trends.records import Move, Signal
+from analytics.trends.records import Move, Signal, quarter_index
+from analytics.trends.sentences import in_words
 from dashboards import theme
 from dashboards.pages import quarter_signals as told
 from dashboards.pages.quarter_changes import LAST_QUARTER
-from dashboards.pages.quarter_words import points, span
+from dashboards.pages.quarter_words import lower, points, span
 from dashboards.quarter_records import QuarterRecord, Share
 
 WHAT = {"flagged": "Flagged devices", "overload": "Devices over the current limit"}
-STATE = {"flagged": "flagged", "overload": "over the current limit"}
 
 
 def sentence(record: QuarterRecord) -> Markup:
-    """Say which way both shares go; nothing where neither can be told."""
+    """Say which way both shares go, in one sentence; nothing where neither can be told."""
     held = {measure: _move(record, measure) for measure in WHAT}
     if not any(held.values()):
         return Markup()
-    return Markup(" ").join(_course(record, measure, held[measure]) for measure in WHAT)
+    flagged, over = (_course(record, measure, held[measure]) for measure in WHAT)
+    return Markup("{}; {}.").format(flagged, over)
 
 
 def _move(record: QuarterRecord, measure: str) -> Move | None:
@@ -44,33 +45,25 @@ def _standing(record: QuarterRecord, measure: str) -> Signal | None:
 
 
 def _course(record: QuarterRecord, measure: str, move: Move | None) -> Markup:
-    standing, quarter = _standing(record, measure), record.counts[-2].quarter
-    is_high = standing is not None and standing.size > 1.0
-    if move is not None and move.is_change:
-        claim = "rose" if move.difference > 0 else ("fell back" if is_high else "fell")
-        still = "" if standing is None else f"; {_times(standing, 'still ' * (claim != 'rose'))}"
-        numbers = _numbers(record, measure, move)
-        return Markup("<b>{} {}</b>: {}{}.").format(WHAT[measure], claim, numbers, still)
-    if standing is not None:
-        return Markup("<b>{} devices are {} than before</b>: {}. {}.").format(
-            "More" if is_high else "Fewer",
-            STATE[measure],
-            _times(standing),
-            _unsure(record, measure, move),
-        )
+    """Tell this quarter against the last and how sure that is, then the quarters together."""
+    standing = _standing(record, measure)
+    what = WHAT[measure] if measure == "flagged" else lower(WHAT[measure])
     if move is None:
-        return Markup("{} cannot be compared with {}: too few like cases.").format(
-            WHAT[measure], quarter
+        numbers = f"too few cases like those of {record.counts[-2].quarter}"
+        return Markup("<b>{} cannot be compared</b>: {}{}").format(
+            what, numbers, _times(standing, "")
         )
-    return Markup("<b>{} neither rose nor fell for certain</b>: {}.").format(
-        WHAT[measure], _numbers(record, measure, move)
+    ahead = move.difference * (standing.size - 1.0) if standing is not None else 0.0
+    return Markup("<b>{} {}</b>: {}{}").format(
+        what, _claim(move), _numbers(record, measure, move), _times(standing, "yet " * (ahead < 0))
     )
 
 
-def _unsure(record: QuarterRecord, measure: str, move: Move | None) -> str:
-    if move is None:
-        return "A change on the last quarter cannot be told: too few like cases"
-    return f"No change on the last quarter is certain: {_numbers(record, measure, move)}"
+def _claim(move: Move) -> str:
+    """Say rose or fell only where that is certain with all comparisons allowed for."""
+    if not move.is_change:
+        return "neither rose nor fell for certain"
+    return "rose" if move.difference > 0 else "fell"
 
 
 def _numbers(record: QuarterRecord, measure: str, move: Move) -> str:
@@ -79,7 +72,7 @@ def _numbers(record: QuarterRecord, measure: str, move: Move) -> str:
     return (
         f"{theme.share(now.value)} after {theme.share(then.value)} in "
         f"{record.counts[-2].quarter}, like for like {points(move.difference)} points "
-        f"({ends}{_doubt(record, move)})"
+        f"({ends}{_doubt(move)})"
     )
 
 
@@ -88,7 +81,7 @@ def _share(record: QuarterRecord, measure: str, back: int) -> Share:
     return row.flagged if measure == "flagged" else row.overload
 
 
-def _doubt(record: QuarterRecord, move: Move) -> str:
+def _doubt(move: Move) -> str:
     """Say why a move is no change; nothing where it is one."""
     if move.is_change:
         return ""
@@ -96,17 +89,19 @@ def _doubt(record: QuarterRecord, move: Move) -> str:
         return ": no more than chance brings"
     if math.isnan(move.q_value):
         return ", too little known yet to call it a change"
-    compared = len(record.trends.moves) if record.trends else 0
-    return f", not yet certain with {compared} comparisons of shares"
+    return ", not certain with all shares compared"
 
 
-def _times(one: Signal, still: str = "") -> str:
-    """Say how the firm stands over the quarters of its signal."""
+def _times(one: Signal | None, yet: str) -> str:
+    """Say how the firm stands over the quarters of its signal; nothing without one."""
+    if one is None:
+        return ""
     when = f"in {one.quarter}"
     if one.since != one.quarter:
-        when = f"over {one.since} to {one.quarter} together"
-    size = f"{still}{one.size:.2f} times what earlier quarters had"
-    return f"{when} {size} ({one.low:.2f} to {one.high:.2f})"
+        number = quarter_index(one.quarter) - quarter_index(one.since) + 1
+        when = f"over the {in_words(number)} quarters {one.since} to {one.quarter} together"
+    size = f"{one.size:.2f} times what earlier quarters had"
+    return f", {yet}{when} {size} ({one.low:.2f} to {one.high:.2f})"
 
 
 def remarks(record: QuarterRecord) -> list[str]:

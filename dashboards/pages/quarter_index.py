@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from analytics.notices import CAUTIONS, SHORT_CAUTION
 from dashboards import theme
-from dashboards.pages import quarter_changes
+from dashboards.pages import quarter_backlog, quarter_changes
 from dashboards.pages.parts import Figure, count
 from dashboards.pages.quarter_signals import brief, of_quarter
 from dashboards.pages.quarter_words import any_limit
@@ -72,7 +72,8 @@ def _headline(record: QuarterRecord, counts: list[QuarterCount]) -> list[Markup]
         count(readings, "reading"),
         f"{sum(row.judged_count for row in counts):,}",
     )
-    return [told, *_astray(record), _signals(record, counts)]
+    waiting = [Markup("{}").format(words) for words in [quarter_backlog.sentence(record)] if words]
+    return [told, *_astray(record), *waiting, _signals(record, counts)]
 
 
 def _astray(record: QuarterRecord) -> list[Markup]:
@@ -96,7 +97,12 @@ def _signals(record: QuarterRecord, counts: list[QuarterCount]) -> Markup:
     return Markup(
         "In <b>{} of the {}</b> something differed from the others, or from its own past, by more "
         "than chance brings. The latest, {}: {}."
-    ).format(f"{len(found):,}", count(len(counts), "quarter"), found[-1], brief(record, found[-1]))
+    ).format(
+        f"{len(found):,}",
+        count(len(counts), "quarter"),
+        found[-1],
+        brief(record, found[-1], is_short=True),
+    )
 
 
 def _row(row: QuarterCount, record: QuarterRecord, href: str) -> IndexRow:
@@ -134,4 +140,4 @@ def _told(record: QuarterRecord, quarter: str) -> str:
     if not signals:
         return "Nothing stands apart more than chance brings."
     new = sum(one.is_new for one in signals) or "none"
-    return f"{count(len(signals), 'signal')}, {new} new: {brief(record, quarter)}."
+    return f"{count(len(signals), 'signal')}, {new} new: {brief(record, quarter, is_short=True)}."

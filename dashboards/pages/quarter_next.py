@@ -7,9 +7,12 @@ from dataclasses import dataclass
 
 from analytics.trends.protocol import WARM_K
 from analytics.trends.records import HabitShare, Signal
+from analytics.trends.report import age
 from dashboards import theme
+from dashboards.pages import quarter_backlog, quarter_missed
 from dashboards.pages import quarter_signals as told
 from dashboards.pages.parts import count, listed
+from dashboards.pages.quarter_backlog import Backlog
 from dashboards.pages.quarter_beside import beyond, beyond_words
 from dashboards.pages.quarter_cases import LEAST_CHANCE
 from dashboards.pages.quarter_drift import unit_of
@@ -27,7 +30,7 @@ from dashboards.theme import RiseScale
 
 MOST_NAMED = 3
 """Devices that a line names at most [1]; chosen: a line holds no more."""
-MOST_LINES = 6
+MOST_LINES = 7
 """Lines at most [1]; chosen: what an owner takes away from a page."""
 
 
@@ -45,6 +48,7 @@ def lines(record: QuarterRecord, scale: RiseScale) -> list[NextLine]:
     found = [
         *_examine(record, scale),
         *_loads(record),
+        *_missed(record),
         *_habits(record),
         *_makes(record),
         *_cameras(record, scale),
@@ -55,8 +59,9 @@ def lines(record: QuarterRecord, scale: RiseScale) -> list[NextLine]:
 
 def _examine(record: QuarterRecord, scale: RiseScale) -> list[NextLine]:
     open_ones = [one for one in record.listed if one.is_flagged and one.is_open]
+    backlog = quarter_backlog.of(record.referrals, before=record.quarter)
     if not open_ones:
-        return []
+        return _earlier(backlog)
     number = len(open_ones)
     names = "; ".join(_hot(one, scale) for one in open_ones[:MOST_NAMED])
     whole = sum(one.is_flagged for one in record.listed)
@@ -64,7 +69,21 @@ def _examine(record: QuarterRecord, scale: RiseScale) -> list[NextLine]:
         f"{_unseen(open_ones)}{_waited(record, open_ones)}. "
         f"{'It is' if number == 1 else 'First in the list:'} {names}."
     )
-    return [NextLine(f"Have {_of(number, whole, 'flagged device')} examined.", why, "#act")]
+    what = f"Have {_of(number, whole, 'flagged device')} examined"
+    what += quarter_backlog.beside(backlog, number)
+    why += f" {quarter_backlog.TWICE}" if backlog.count else ""
+    return [NextLine(f"{what}.", why, "#act")]
+
+
+def _earlier(backlog: Backlog) -> list[NextLine]:
+    """Tell what waits of earlier quarters where nothing does of this one."""
+    what, why = quarter_backlog.alone(backlog)
+    return [NextLine(what, why, "#found")] if what else []
+
+
+def _missed(record: QuarterRecord) -> list[NextLine]:
+    what, why = quarter_missed.action(record)
+    return [NextLine(what, why, "#found")] if what else []
 
 
 def _of(number: int, whole: int, noun: str) -> str:
@@ -195,14 +214,9 @@ def _makes(record: QuarterRecord) -> list[NextLine]:
 
 
 def _make(record: QuarterRecord, name: str, signal: Signal) -> NextLine:
-    since = run(
-        record,
-        lambda one: (
-            (one.subject, one.level_name, one.measure) == ("make", name, "heat") and one.size > 0
-        ),
-    )
+    brief = upper(signal.brief.removeprefix(f"make {name} "))
     why = (
-        f"{upper(signal.brief.removeprefix(f'make {name} '))}{', ' * bool(since)}{since}. Heat "
+        f"{brief}{'' if signal.is_new else ', ' + age(signal)}. Heat "
         "alone cannot tell a trait of the make from that of its terminations"
         f"{_confirmed(record, name)}. Have a sample of its devices examined; it speaks of the make "
         "on average, not of any one device."
@@ -226,7 +240,7 @@ def _confirmed(record: QuarterRecord, name: str) -> str:
 
 
 def _cameras(record: QuarterRecord, scale: RiseScale) -> list[NextLine]:
-    """Return a line for the cameras that read apart, or else beyond the grey."""
+    """Return a line for the cameras that read apart, or else more than is usual."""
     loud = [
         one
         for one in told.of_quarter(record)
@@ -240,7 +254,7 @@ def _cameras(record: QuarterRecord, scale: RiseScale) -> list[NextLine]:
     unsure = [one.level_name for one in beyond("camera", record)]
     if not unsure:
         return []
-    words = beyond_words("camera", record, unit_of("camera", scale))
+    words = beyond_words("camera", record, unit_of("camera", scale), "more than is usual")
     return [_compare(unsure, f"Camera {words.removesuffix(': compare the camera')}.")]
 
 

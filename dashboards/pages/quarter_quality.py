@@ -29,9 +29,9 @@ def _again(record: QuarterRecord) -> str:
     if not number:
         return ""
     marks = sum(one.reading_count for one in record.rechecks)
-    told = f", with {count(marks, 'mark')} in all" if marks != number else ""
+    told = f", some in more than one way: {marks:,} in all" if marks != number else ""
     contradict = "contradicts itself" if number == 1 else "contradict themselves"
-    return f" and {number:,} {contradict} by any mark listed under data quality{told}"
+    return f" and {number:,} {contradict} (listed under data quality{told})"
 
 
 def _warm(record: QuarterRecord) -> str:

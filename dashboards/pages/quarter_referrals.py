@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from math import fsum, sqrt
-
-from analytics.statistics.proportions import Z95
 from dashboards import theme
 from dashboards.figures import trend
 from dashboards.pages.parts import Figure, Table, count, figure, table
 from dashboards.pages.quarter_changes import MOST_QUARTERS
-from dashboards.quarter_found import Chance
 from dashboards.quarter_records import QuarterRecord, Referral
 
 
@@ -66,8 +62,10 @@ def _outcome(one: Referral) -> str:
     speed = ""
     if days is not None and one.slow_days is not None:
         speed = (
-            f"; half were examined within {days:.0f} days of the scan, nine in ten within "
-            f"{one.slow_days:.0f}"
+            f"; of the {one.examined_count:,} examined half were seen within {days:.0f} days of "
+            f"the scan, nine in ten within {one.slow_days:.0f}"
+            if one.examined_count > 1
+            else f"; it was seen {count(round(days), 'day')} after the scan"
         )
     return (
         f"{one.examined_count:,} examined by licensed electricians so far: {confirmed.count:,} had "
@@ -90,8 +88,9 @@ def figures(record: QuarterRecord) -> list[Figure]:
     )
     days = figure(
         "referral-days",
-        "Days from the scan to the electrician’s look: the dot is the middle case, the line "
-        "reaches up to nine in ten; late quarters still lack their slow ones.",
+        "Days from the scan to the electrician’s look, of what was examined alone: the dot is the "
+        "middle case, the line reaches up to nine in ten; late quarters still lack their slow "
+        "ones.",
         trend.figure([_days(one) for one in drawn], "normal", " d"),
         _days_table(record),
     )
@@ -149,52 +148,15 @@ def _days_table(record: QuarterRecord) -> Table:
         (
             one.quarter,
             f"{one.examined_count:,}",
+            f"{one.flagged_count - one.examined_count:,}",
             "–" if one.median_days is None else f"{one.median_days:.0f}",
             "–" if one.slow_days is None else f"{one.slow_days:.0f}",
         )
         for one in record.referrals
     ]
-    headers = ("quarter", "examined", "half within, days", "nine in ten, days")
-    return table("Days from the scan to the electrician’s look", headers, rows)
-
-
-SURE = 0.3
-"""Stated chance from which the sentence tells the cases apart [1]; chosen: the usual line of a
-flag, and an edge of the classes."""
-
-
-def chance_sentence(record: QuarterRecord) -> str:
-    """Say whether stated chances came true, up to the quarter; nothing without findings."""
-    high = [one for one in record.chances if one.low >= SURE]
-    low = [one for one in record.chances if one.low < SURE]
-    told = [
-        _came_true(words, part)
-        for words, part in ((f"of {theme.share(SURE)} or more", high), ("below that", low))
-        if part
-    ]
-    if not told:
-        return ""
-    return (
-        f"Did the stated chances come true? Of all devices examined by licensed electricians, "
-        f"scanned up to {record.quarter}: {'; '.join(told)}. Only what was examined counts, and "
-        "mostly what looked warm is; an overload found does not confirm. Below, electricians also "
-        "find faults too small for the chance to speak of."
-    )
-
-
-def _came_true(words: str, part: list[Chance]) -> str:
-    """Set what was confirmed beside what was expected; more or fewer beyond two spreads."""
-    seen, confirmed = (
-        sum(getattr(one, name) for one in part) for name in ("examined_count", "confirmed_count")
-    )
-    expected, spread = fsum(one.expected for one in part), fsum(one.spread for one in part)
-    gap = confirmed - expected
-    verdict = "as stated"
-    if abs(gap) > Z95 * sqrt(max(spread, 0.25)):
-        verdict = "more than stated" if gap > 0 else "fewer than stated"
-    return (
-        f"with a chance {words} {confirmed:,} of {seen:,} were confirmed, {expected:.1f} expected, "
-        f"{verdict}"
+    headers = ("quarter", "examined", "not yet", "half within, days", "nine in ten, days")
+    return table(
+        "Days from the scan to the electrician’s look, of what was examined", headers, rows
     )
 
 

@@ -103,20 +103,33 @@ def named(
     }
 
 
-def brief(record: QuarterRecord, quarter: str = "", firm: str = "") -> str:
+def brief(
+    record: QuarterRecord, quarter: str = "", firm: str = "", *, is_short: bool = False
+) -> str:
     """Name the strongest signals in half a sentence; each subject once, by its surest.
 
-    `firm` stands for the signals of the firm where they were told before.
+    `firm` stands for the signals of the firm where they were told before; `is_short` cuts what is
+    said for an inspector.
     """
     first: dict[tuple[str, str], list[Signal]] = {}
     for one in of_quarter(record, quarter):
         first.setdefault((one.subject, one.level_name), []).append(one)
     told = [
-        firm if firm and group[0].subject == "firm" else group_brief(group) + _lasting(group[0])
+        firm if firm and group[0].subject == "firm" else _told(group, is_short=is_short)
         for group in list(first.values())[:MOST_BRIEF]
     ]
     rest = len(first) - len(told)
     return "; ".join([*told, f"and {rest} more"] if rest else told)
+
+
+def _told(group: list[Signal], *, is_short: bool) -> str:
+    """Tell a subject's signals, since when, and of a habit that only the difference is sure."""
+    first = group[0]
+    words = group_brief(group) + _lasting(first)
+    if first.subject != "inspector" or first.measure not in HABITS:
+        return words
+    sure = f", the difference is {first.sureness}, its cause not known from here:"
+    return f"{words}{',' if is_short else sure} hear the inspector first"
 
 
 def _lasting(one: Signal) -> str:

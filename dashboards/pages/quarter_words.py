@@ -92,6 +92,11 @@ def upper(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def lower(text: str) -> str:
+    """Go on in a sentence with what may begin one; the rest as it is."""
+    return text[:1].lower() + text[1:]
+
+
 def by_name(name: str) -> list[tuple[bool, int, str]]:
     """Order names as people do: insp-2 before insp-10."""
     parts = re.split(r"([0-9]+)", name)

@@ -8,15 +8,16 @@ from datetime import date
 
 import pytest
 
+from analytics.notices import URGENT
 from analytics.policy import default_policy
 from analytics.trends.records import HabitShare
 from dashboards.pages.quarter import SHOWN, page
 from dashboards.pages.quarter_beside import beyond
 from dashboards.pages.quarter_cases import heat_words
 from dashboards.pages.quarter_next import lines
-from dashboards.quarter_found import MadeFound
+from dashboards.quarter_found import Chance, MadeFound, VerdictFound
 from dashboards.quarter_kept import Known
-from dashboards.quarter_records import QuarterRecord
+from dashboards.quarter_records import QuarterRecord, Referral
 from dashboards.render import render
 from tests.dashboards.rows import ROWS, listed_row
 from tests.gold.tables import LAST
@@ -32,7 +33,7 @@ def _told(record: QuarterRecord) -> dict[str, str]:
 
 def test_what_is_open_comes_first_in_the_order_of_the_list(record: QuarterRecord) -> None:
     """20 K and 100 K are 36 and 180 °F; what is examined is left out."""
-    held = replace(record, listed=ROWS, known=Known(date(2026, 10, 20), 0))
+    held = replace(record, listed=ROWS, known=Known(date(2026, 10, 20), 0), referrals=())
     told = _told(held)
     assert list(told)[:2] == [
         "Have 3 of the 5 flagged devices examined.",
@@ -51,8 +52,60 @@ def test_what_is_open_comes_first_in_the_order_of_the_list(record: QuarterRecord
     assert why.endswith("The most loaded: panel P5, slots 4 and 6, at 120 % of its rating.")
 
 
+def _referral(quarter: str, flagged: int, examined: int) -> Referral:
+    return Referral(quarter, flagged, examined, 0, 0, 0, examined, 0, 5.0, 9.0, 0.1, 0.9)
+
+
+def test_what_waits_of_earlier_quarters_stands_beside(record: QuarterRecord) -> None:
+    """3 of this quarter, 25 − 20 and 7 − 7 of earlier ones: 8 wait, the oldest since 2025Q4."""
+    earlier = (_referral("2025Q3", 7, 7), _referral("2025Q4", 25, 20), _referral(LAST, 5, 2))
+    held = replace(record, listed=ROWS, referrals=earlier)
+    first = "Have 3 of the 5 flagged devices examined; with earlier quarters 8 wait, the oldest "
+    told = _told(held)
+    assert next(iter(told)) == f"{first}since 2025Q4."
+    assert next(iter(told.values())).endswith("one flagged in two quarters counts in both.")
+    alone = lines(replace(held, listed=()), SCALE)[0]
+    assert alone.what == (
+        "Have 5 flagged devices of earlier quarters examined; the oldest waits since 2025Q4."
+    )
+    assert alone.href == "#found"
+    done = _told(replace(held, referrals=(_referral("2025Q3", 7, 7),)))
+    assert next(iter(done)) == "Have 3 of the 5 flagged devices examined."
+
+
+def test_missed_faults_call_for_something_where_they_are_many(record: QuarterRecord) -> None:
+    """Wilson's low end of 9 in 20 is 26 %, of 4 in 20 it is 8 %, under one in five."""
+    rows = (
+        VerdictFound("suspect_connection", True, 40, 20, 11, 0),
+        VerdictFound("normal", False, 900, 90, 3, 0),
+        VerdictFound("cannot_judge", False, 2000, 70, 6, 5),
+    )
+    low = Chance(0.1, 90, 12, 0, 78, 12.4, 10.0, 0.1, 0.2)
+    told = _told(replace(record, verdicts=rows, chances=(low,)))
+    assert told["Miss fewer faults: 9 of 20 confirmed ones had not been flagged."] == (
+        "5 of them were read without a current: clamp what is warm. For the 3 judged normal weigh "
+        "where the lines lie (loadrise tune). As only some were examined, the share missed may be "
+        "larger or smaller."
+    )
+    off = _told(replace(record, verdicts=rows, chances=(replace(low, expected=3.0),)))
+    assert (
+        "For the 3 judged normal mend the stated chances first (loadrise recalibrate), as those "
+        "below 30 % did not come true, then weigh where the lines lie (loadrise tune)."
+    ) in off["Miss fewer faults: 9 of 20 confirmed ones had not been flagged."]
+    few = (replace(rows[0], confirmed_count=16), replace(rows[1], confirmed_count=4))
+    assert not any(what.startswith("Miss") for what in _told(replace(record, verdicts=few)))
+
+
+def test_the_urgent_signs_stand_beside_what_to_do(record: QuarterRecord) -> None:
+    text = render(page(record, "degF"))
+    part = text.split("<h2>What to do next</h2>")[1].split("<ol")[0]
+    assert URGENT in part
+    assert text.count(URGENT) == 2
+
+
 def test_what_is_flagged_for_a_limit_says_so(record: QuarterRecord) -> None:
-    held = replace(record, listed=(listed_row(1, probability=0.004),), trends=None)
+    rows = (listed_row(1, probability=0.004),)
+    held = replace(record, listed=rows, trends=None, referrals=())
     assert _told(held)["Have 1 flagged device examined."].endswith(
         "It is panel P1, slot 4 (36 °F above the air; chance of a fault under 1 %, flagged for a "
         "limit)."
@@ -61,7 +114,7 @@ def test_what_is_flagged_for_a_limit_says_so(record: QuarterRecord) -> None:
 
 def _loads_of(record: QuarterRecord, **given: object) -> dict[str, str]:
     rows = tuple(listed_row(n, verdict="overload", **given) for n in (1, 2))
-    return _told(replace(record, listed=rows, trends=None))
+    return _told(replace(record, listed=rows, trends=None, referrals=()))
 
 
 def test_loads_over_their_rating_are_not_those_to_ask_about(record: QuarterRecord) -> None:
@@ -78,7 +131,7 @@ def test_limits_are_those_of_the_policy(record: QuarterRecord) -> None:
     policy = default_policy().moved(load_any_share=1.1, load_continuous_share=0.7)
     rows = (*(listed_row(n, verdict="overload", load_fraction=0.9) for n in (1, 2)),
             listed_row(3, verdict="overload", load_fraction=1.2, is_over_rating=True))  # fmt: skip
-    held = replace(record, listed=rows, trends=None, policy=policy)
+    held = replace(record, listed=rows, trends=None, policy=policy, referrals=())
     assert list(_told(held)) == [
         "Refer 1 device over 110 % of the rating; "
         "for 2 over 70 % of the rating ask how long the load runs."
@@ -131,8 +184,8 @@ def test_a_camera_is_compared_where_it_is_named_or_beyond_the_grey(record: Quart
     quiet = replace(record, trends=trends(is_quiet=True))
     assert [one.level_name for one in beyond("camera", quiet)] == ["C2"]
     assert _told(quiet)["Compare camera C2 with another."] == (
-        "Camera C2 reads 5.4 °F above the others, beyond the grey; with 3 cameras compared that is "
-        "not yet certain."
+        "Camera C2 reads 5.4 °F above the others, more than is usual; with 3 cameras compared that "
+        "is not yet certain."
     )
     level = next(
         f for s in page(quiet, "degF").standings for f in s.figures if f.id == "level-camera"
@@ -159,7 +212,7 @@ def test_only_the_warm_ones_are_to_be_clamped(record: QuarterRecord) -> None:
 
 
 def test_nothing_to_do_makes_no_list(record: QuarterRecord) -> None:
-    bare = replace(record, listed=(), trends=None)
+    bare = replace(record, listed=(), trends=None, referrals=())
     assert lines(bare, SCALE) == []
     assert "What to do next" not in render(page(bare, "degF"))
 

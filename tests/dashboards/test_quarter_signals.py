@@ -12,8 +12,10 @@ from analytics.trends import shares
 from analytics.trends.records import Move, Trial
 from analytics.trends.report import age
 from analytics.trends.sentences import brief
+from analytics.trends.sentences import sentence as sentence_of
 from analytics.trends.signals import signals
 from dashboards.pages.quarter import SHOWN, headline_lines, page
+from dashboards.pages.quarter_index import index_page
 from dashboards.quarter import collect
 from dashboards.quarter_records import QuarterRecord
 from dashboards.render import render
@@ -35,7 +37,7 @@ def test_each_signal_is_told_once_in_its_place(text: str) -> None:
     assert "2026Q2)." not in changed
     assert "Nobody and nothing" not in words_of(text)
     headline = words_of(text).split("show more than chance brings")[1].split("panels")[0]
-    assert "9 of 10 (and one more habit of N1); make Tamridge" in headline
+    assert "9 of 10 (and one more habit of N1), the difference is" in headline
     assert "; and 2 more." in headline
     assert "camera C2" not in headline
 
@@ -111,14 +113,14 @@ STANDS = "1.31 times what earlier quarters had (1.04 to 1.64)"
         (
             FALL,
             True,
-            "Flagged devices fell back: 1.5 % after 2.8 % in 2026Q2, like for like −1.34 points",
+            "Flagged devices fell: 1.5 % after 2.8 % in 2026Q2, like for like −1.34 points",
         ),
         (NONE, False, "Flagged devices neither rose nor fell for certain: 1.5 % after 2.8 %"),
         (UNSURE, False, "Flagged devices neither rose nor fell for certain: 1.5 % after 2.8 %"),
         (
             UNSURE,
             True,
-            f"More devices are flagged than before: over 2026Q1 to 2026Q3 together {STANDS}. No ",
+            "Flagged devices neither rose nor fell for certain: 1.5 % after 2.8 %",
         ),
     ],
 )
@@ -129,10 +131,12 @@ def test_every_direction_is_told_aright(
     told = headline_lines(_moved(record, move, is_high))[1].replace("\u00a0", " ")
     assert told.startswith(words)
     assert (STANDS in told) == is_high
-    assert (f"over 2026Q1 to 2026Q3 together still {STANDS}" in told) == ("fell back" in words)
-    flagged = told.split("Devices over")[0]
+    assert (f", yet over the three quarters 2026Q1 to 2026Q3 together {STANDS}" in told) == (
+        is_high and move[0] < 0
+    )
+    flagged = told.split("; devices over")[0]
     assert ("no more than chance brings" in flagged) == (move is NONE)
-    assert ("not yet certain with 2 comparisons of shares" in flagged) == (move is UNSURE)
+    assert ("not certain with all shares compared" in flagged) == (move is UNSURE)
 
 
 @pytest.mark.parametrize("move", [RISE, FALL, NONE, UNSURE])
@@ -143,7 +147,7 @@ def test_no_page_tells_a_change_and_that_nothing_changed(
     """Headline, list and marks go by one rule, whatever moved."""
     made = page(_moved(record, move, is_high), "degF")
     words = words_of(render(made))
-    is_told = bool(re.search(r"Flagged devices (rose|fell)|More devices are flagged", words))
+    is_told = bool(re.search(r"Flagged devices (rose|fell)|times what earlier", words))
     assert is_told == (move in (RISE, FALL) or is_high)
     assert ("Nothing and nobody changed" in words) == (not is_told)
     assert made.moves
@@ -192,6 +196,37 @@ def test_a_signal_says_since_when_it_holds() -> None:
     assert age(replace(one, is_new=True)) == "new"
 
 
+def test_what_counts_several_quarters_names_the_pages_that_told_it() -> None:
+    """“Since 2026Q2” beside “over 2026Q1 to 2026Q3 together” would be two spans for one thing."""
+    one = replace(trends().signals[2], is_new=False, since="2026Q1")
+    assert one.quarter == "2026Q3"
+    assert age(replace(one, held_since="2026Q2", held_count=2)) == "also on the page of 2026Q2"
+    four = replace(one, held_since="2025Q4", held_count=4)
+    assert age(four) == "on all four pages from 2025Q4 on"
+    assert age(replace(four, held_count=3)) == "on three of the four pages from 2025Q4 on"
+    course = replace(one, measure="deviation", held_since="2026Q2", held_count=2)
+    assert age(course) == "since 2026Q2, two quarters"
+
+
+def test_of_a_habit_only_the_difference_is_sure(record: QuarterRecord) -> None:
+    """N1’s signals are very likely; the page over all quarters says it shorter."""
+    told = headline_lines(record)[2]
+    assert (
+        "(and one more habit of N1), the difference is very likely, its cause not known from here: "
+        "hear the inspector first; make Tamridge runs 30 % hotter; "
+    ) in told
+    index = words_of(render(index_page(record, {}), "index"))
+    assert "(and one more habit of N1), hear the inspector first; make" in index
+    trial = Trial(
+        "inspector", "N1", LAST, "clamped", "the others", -0.5, -0.6, -0.4, "share", 40,
+        "warm devices", 1e-9, LAST, "subjects", "9 of 40, others 80 of 90",
+    )  # fmt: skip
+    assert sentence_of(trial, 1e-9, "degF").endswith(
+        "(40 warm devices; the difference is almost certain: fewer than 1 in 1,000 such signals is "
+        "false; its cause is not known from here: hear the inspector first)."
+    )
+
+
 def test_the_headline_says_since_when_what_stands_apart_does(record: QuarterRecord) -> None:
     assert record.trends
     signals = tuple(
@@ -199,4 +234,7 @@ def test_the_headline_says_since_when_what_stands_apart_does(record: QuarterReco
         for one in record.trends.signals
     )
     held = replace(record, trends=replace(record.trends, signals=signals))
-    assert "(and one more habit of N1), since 2024Q4, eight quarters" in headline_lines(held)[2]
+    assert (
+        "(and one more habit of N1), since 2024Q4, eight quarters, the difference is"
+        in headline_lines(held)[2]
+    )

@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 import pytest
 
-from dashboards.pages import quarter_offices, quarter_referrals
+from dashboards.pages import quarter_missed, quarter_offices, quarter_referrals
 from dashboards.pages.quarter import SHOWN, page
 from dashboards.pages.quarter_index import index_page
 from dashboards.pages.quarter_listed import (
@@ -20,7 +20,7 @@ from dashboards.pages.quarter_listed import (
 from dashboards.pages.quarter_quality import astray_table, files_sentence, unjudged_sentence
 from dashboards.pages.quarter_since import sentence
 from dashboards.quarter import collect, policy_of
-from dashboards.quarter_found import Chance, Office
+from dashboards.quarter_found import Chance, Office, VerdictFound
 from dashboards.quarter_kept import Astray, FileCount, Known, Recheck, Unjudged
 from dashboards.quarter_records import QuarterRecord, Referral
 from dashboards.render import render
@@ -155,22 +155,46 @@ def _chance(low: float, seen: int, confirmed: int, expected: float, spread: floa
 
 
 def test_stated_chances_are_set_beside_what_was_found(record: QuarterRecord) -> None:
-    """61 lies within 63.4 ± 1.96 √8.8 = 5.8; 59 does not within 16.0 ± 1.96 √15 = 7.6."""
+    """Wilson's ends of 61 in 80 are 66 and 84 %, 63.4 is 79 %; of 59 in 3,859 1.2 and 2.0 %."""
     rows = (_chance(0.9, 41, 40, 38.9, 1.9), _chance(0.3, 39, 21, 24.5, 6.9),
             _chance(0.0, 3859, 59, 16.0, 15.0))  # fmt: skip
     held = replace(record, chances=rows)
-    told = quarter_referrals.chance_sentence(held).replace("\u00a0", " ")
-    assert "30 % or more 61 of 80 were confirmed, 63.4 expected, as stated" in told
-    assert "below that 59 of 3,859 were confirmed, 16.0 expected, more than stated" in told
-    assert "Only what was examined counts" in told
+    told = quarter_missed.chance_sentence(held).replace("\u00a0", " ")
+    assert (
+        "with a chance from 30 % on 61 of 80 were confirmed, where the chances add up to 63.4: "
+        "about as many as stated; with a chance below 30 % 59 of 3,859 were confirmed, where the "
+        "chances add up to 16.0: more than that."
+    ) in told
     made = quarter_referrals.chance_table(held)
     assert made
     assert [row[0].replace("\u00a0", " ") for row in made.rows] == [
         "90 to 100 %", "30 to 70 %", "under 10 %",
     ]  # fmt: skip
     few = replace(record, chances=(_chance(0.9, 30, 15, 28.0, 2.0),))
-    assert "28.0 expected, fewer than stated" in quarter_referrals.chance_sentence(few)
-    assert quarter_referrals.chance_sentence(replace(record, chances=())) == ""
+    assert "add up to 28.0: fewer than that." in quarter_missed.chance_sentence(few)
+    assert quarter_missed.chance_sentence(replace(record, chances=())) == ""
+
+
+def test_faults_that_were_not_flagged_are_told_plainly(record: QuarterRecord) -> None:
+    """11 + 1 + 2 + 4 confirmed; flagged or not the verdict says, whatever the chance was."""
+    rows = (
+        VerdictFound("cannot_judge", False, 2000, 70, 4, 3),
+        VerdictFound("normal", False, 900, 90, 2, 0),
+        VerdictFound("overload", False, 50, 20, 1, 0),
+        VerdictFound("suspect_connection", True, 40, 20, 11, 0),
+    )
+    told = quarter_missed.sentence(replace(record, verdicts=rows)).replace("\u00a0", " ")
+    assert told == (
+        "Of the 18 faults that licensed electricians confirmed in devices scanned up to 2026Q3, 7 "
+        "(39 %) were in devices that had not been flagged: 4 could not be judged (3 read without a "
+        "current), 2 had been judged normal and 1 had only been over the limit. Only some were "
+        "examined, 20 of 40 flagged and 180 of the 2,950 others, and not at random: the share "
+        "missed of all faults is larger or smaller than that. loadrise tune estimates it."
+    )
+    none = quarter_missed.sentence(replace(record, verdicts=rows[3:]))
+    assert "none were in devices that had not been flagged." in none
+    bare = tuple(replace(one, confirmed_count=0) for one in rows)
+    assert quarter_missed.sentence(replace(record, verdicts=bare)) == ""
 
 
 def test_rows_and_marks_add_up_or_say_why(record: QuarterRecord) -> None:
@@ -194,7 +218,9 @@ def test_rows_and_marks_add_up_or_say_why(record: QuarterRecord) -> None:
         "date in no quarter of the store (listed below)."
     ) in files_sentence(held)
     told = unjudged_sentence(held)
-    assert "61 contradict themselves by any mark listed under data quality, with 89 marks" in told
+    assert (
+        "61 contradict themselves (listed under data quality, some in more than one way: 89 in all)"
+    ) in told
     assert "548 of those without a current, 615 of the others" in told
 
 

@@ -173,7 +173,7 @@ def test_what_turns_round_is_new() -> None:
     fallen = _trial(**vars(ratio) | {"quarter": "2026Q4", "size": 0.5})
     assert [age(one) for one in signals([ratio, fallen], [])] == ["new", "new"]
     again = _trial(**vars(ratio) | {"quarter": "2026Q4", "size": 1.5})
-    assert age(signals([ratio, again], [])[-1]) == "since 2026Q3, two quarters"
+    assert age(signals([ratio, again], [])[-1]) == "also on the page of 2026Q3"
 
 
 def test_quarters_without_a_test_are_counted_against() -> None:
