@@ -11,7 +11,7 @@ from dashboards import theme
 from dashboards.figures import placing
 
 HEIGHT = 270
-SIZES = ((240.0, 84.0), (227.0, 198.0), (439.0, 198.0))
+SIZES = ((240.0, 100.0), (227.0, 198.0), (439.0, 198.0))
 """Sizes between the axes on paper, on a phone and on a desk [px]; measured."""
 WORD_PX = {"termination": 60.0, "face": 26.0}
 """Widths of the words beside the marks [px]; measured."""
