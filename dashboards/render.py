@@ -57,6 +57,7 @@ def render(
         .render(
             page=page,
             marks=theme.MARKS,
+            apart=theme.APART,
             version=__version__,
             policy=_content_policy(scripts),
             style=Markup(style),

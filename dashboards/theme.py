@@ -79,6 +79,9 @@ MARKS: dict[str, Mark] = {
 }
 """Verdict -> mark; the words are short forms of those in `analytics.columns.VERDICTS`."""
 
+APART = Mark(VIOLET, "pentagon", "M8 1l7 5.1l-2.7 8.4h-8.6l-2.7 -8.4z", "stands apart")
+"""The mark of who or what differs more than chance brings; no verdict has its shape."""
+
 BAND_FILL = "rgba(6, 112, 112, 0.20)"
 GAP = plain.GAP
 PERCENT = f"{GAP}%"

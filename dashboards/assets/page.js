@@ -3,8 +3,9 @@
   const PRINT_WIDTH = 672; // px of A4 between its margins, at 96 px an inch
   const printWidth = (place) =>
     PRINT_WIDTH * (place.closest(".slots, .band") ? 0.475 : 0.455);
-  const PRINT_HEIGHTS = { ".band": 130, ".slots": 350 }; // px at most, so that two cases stand on a page
-  const PRINT_SHARE = 0.7; // of its height on a screen that any other figure has on paper
+  const PRINT_HEIGHTS = { ".band": 156, ".slots": 350 }; // px at most, so that two cases stand on a page
+  const PRINT_BAND = { "font.size": 9, "margin.t": 20, "margin.b": 36 }; // px, so that its curve is taller
+  const PRINT_SHARE = 0.64; // of its height on a screen that any other figure has on paper
   const FRAME = 62; // px of a figure that its axis and margins need
   const spec = (place) => document.getElementById(place.dataset.figure).textContent;
   const printHeight = (place, own) => {
@@ -90,6 +91,9 @@
       const own = parseInt(place.dataset.height, 10);
       size.height = width ? printHeight(place, own) : own;
       place.style.height = `${size.height}px`;
+      if (place.closest(".band")) {
+        Object.assign(size, width ? PRINT_BAND : { "font.size": 12, "margin.t": 24, "margin.b": 48 });
+      }
       Plotly.relayout(place, size);
     }
   };

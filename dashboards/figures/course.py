@@ -34,7 +34,7 @@ class CoursePoint:
 
 
 def figure(points: Sequence[CoursePoint], symbol: str) -> go.Figure:
-    """Draw both charts over the same quarters; named quarters are full diamonds."""
+    """Draw both charts over the same quarters; those named have the mark of what stands apart."""
     drawn = go.Figure()
     places = range(len(points))
     limits = [point.limit for point in points]

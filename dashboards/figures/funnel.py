@@ -1,18 +1,20 @@
 """Found over expected beside how much was expected: limits that narrow as more is known.
 
-Whoever is named, and whatever is cut or lies outermost, carries a letter in its dot; the letters
-are told above the figure, so that no name lies on a dot, a line or another name, however narrow.
+Whoever is named, and whatever is cut or lies outermost, has a letter of its own: in its dot, or
+where dots lie on one another beside it, joined by a line. The letters are told above the figure, so
+that no name lies on a dot, a line or another name, however narrow.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 import plotly.graph_objects as go
 
 from dashboards import theme
-from dashboards.figures import named
+from dashboards.figures import named, placing
 from dashboards.figures.rows import NAME_LETTERS, named_by_letter
 from dashboards.figures.trend import LIMITS_FILL
 
@@ -26,6 +28,10 @@ NEAR = (0.065, 0.1)
 phone."""
 DOT_PX = 16
 """Size of a dot with a letter in it [px]."""
+LETTER_PX = (9.0, 14.0)
+"""Width and height of a letter with its ground [px]; tried."""
+SIZES = ((244.0, 140.0), (244.0, 240.0), (407.0, 240.0))
+"""Sizes between the axes on paper, on a phone and on a desk [px]; measured."""
 
 
 @dataclass(frozen=True)
@@ -33,6 +39,7 @@ class FunnelPoint:
     """One subject: cases expected, found over expected with its interval, limits, hover words.
 
     `limits` hold 998 of 1,000 steady subjects of that size; None where too little was expected.
+    `is_told` gives it its letter whatever else: some signal names it, if not for what is shown.
     """
 
     name: str
@@ -43,6 +50,7 @@ class FunnelPoint:
     limits: tuple[float, float] | None
     is_named: bool
     words: str
+    is_told: bool = False
 
 
 def figure(points: Sequence[FunnelPoint], title: str) -> go.Figure:
@@ -56,20 +64,24 @@ def figure(points: Sequence[FunnelPoint], title: str) -> go.Figure:
     named.add_intervals(drawn, spans, is_named, (1.5, 2.5), is_upright=True)
     _add_arrows(drawn, [order[i] for i in cut(order)], top)
     told = [point for point in points if _is_told(point, points)]
-    letters = _letters(told, top)
-    _add_dots(drawn, order, letters)
+    letters = dict(zip([one.name for one in told], named_by_letter(len(told)), strict=True))
+    close = _close(told, top)
+    _add_dots(drawn, order, letters, {one.name for one in close})
     drawn.add_hline(y=1, line=theme.GUIDE)
     theme.frame(drawn, height=HEIGHT + KEY_PX * len(told), bottom=48)
     _add_key(drawn, letters)
+    widest = 1.14 * max([1.0, *(one.expected for one in order)])
+    space = placing.Space((0.0, widest), (-0.02 * top, 1.04 * top), SIZES)
+    _add_letters(drawn, close, order, letters, space)
     drawn.update_xaxes(
         title={"text": title, "standoff": 6},
-        range=[0, 1.08 * max([1.0, *(one.expected for one in order)])],
+        range=list(space.x),
         nticks=6,
         showgrid=False,
     )
     drawn.update_yaxes(
         title={"text": "times the expected", "standoff": 4},
-        range=[-0.02 * top, 1.04 * top],
+        range=list(space.y),
         nticks=6,
     )
     return drawn
@@ -91,25 +103,24 @@ def _is_told(point: FunnelPoint, points: Sequence[FunnelPoint]) -> bool:
     """Tell whether it is named, cut, beyond its limits, or the highest or lowest of all."""
     ratios = [one.ratio for one in points]
     is_outer = point.ratio in (min(ratios), max(ratios)) or len(points) <= FEW
-    if point.is_named or is_outer or point.high > _top(points):
+    if point.is_named or point.is_told or is_outer or point.high > _top(points):
         return True
     return point.limits is not None and not point.limits[0] <= point.ratio <= point.limits[1]
 
 
-def _letters(told: Sequence[FunnelPoint], top: float) -> dict[str, str]:
-    """Return the letter of each name; dots that lie on one another share theirs."""
+def _close(told: Sequence[FunnelPoint], top: float) -> list[FunnelPoint]:
+    """Return those whose dots, each with its letter in it, would touch another such dot."""
     widest = max([1.0, *(one.expected for one in told)])
-    found: dict[str, str] = {}
-    fresh = iter(named_by_letter(len(told)))
-    for i, one in enumerate(told):
-        near = [
-            other
-            for other in told[:i]
-            if abs(one.expected - other.expected) < NEAR[0] * widest
+    return [
+        one
+        for one in told
+        if any(
+            abs(one.expected - other.expected) < NEAR[0] * widest
             and abs(one.ratio - other.ratio) < NEAR[1] * top
-        ]
-        found[one.name] = found[near[0].name] if near else next(fresh)
-    return found
+            for other in told
+            if other is not one
+        )
+    ]
 
 
 def _add_limits(drawn: go.Figure, points: Sequence[FunnelPoint]) -> None:
@@ -150,16 +161,18 @@ def _add_arrows(drawn: go.Figure, points: Sequence[FunnelPoint], top: float) -> 
     )
 
 
-def _add_dots(drawn: go.Figure, points: Sequence[FunnelPoint], letters: dict[str, str]) -> None:
-    """Draw the dots without a letter first, so that no dot lies on a letter."""
-    for is_told in (False, True):
-        some = [point for point in points if (point.name in letters) == is_told]
-        size = (DOT_PX, DOT_PX + 4) if is_told else (9, 13)
+def _add_dots(
+    drawn: go.Figure, points: Sequence[FunnelPoint], letters: dict[str, str], close: set[str]
+) -> None:
+    """Draw the dots without a letter in them first, so that no dot lies on a letter."""
+    for has_letter in (False, True):
+        some = [one for one in points if (one.name in letters.keys() - close) == has_letter]
+        size = (DOT_PX, DOT_PX + 4) if has_letter else (9, 13)
         drawn.add_scatter(
             x=[point.expected for point in some],
             y=[point.ratio for point in some],
-            mode="markers+text" if is_told else "markers",
-            text=[f"<b>{letters[point.name]}</b>" if is_told else "" for point in some],
+            mode="markers+text" if has_letter else "markers",
+            text=[f"<b>{letters[point.name]}</b>" if has_letter else "" for point in some],
             textposition="middle center",
             textfont={"size": 11, "color": "#ffffff"},
             marker=named.marks([point.is_named for point in some], *size),
@@ -167,6 +180,47 @@ def _add_dots(drawn: go.Figure, points: Sequence[FunnelPoint], letters: dict[str
             hoverinfo="text",
             cliponaxis=False,
         )
+
+
+def _add_letters(
+    drawn: go.Figure,
+    close: Sequence[FunnelPoint],
+    points: Sequence[FunnelPoint],
+    letters: dict[str, str],
+    space: placing.Space,
+) -> None:
+    """Write the letters of dots that lie on one another beside them, each joined to its dot."""
+    obstacles = _obstacles(points, letters.keys() - {one.name for one in close}, space.y[1])
+    wide, high = LETTER_PX
+    labels = [
+        placing.Label((one.expected, one.ratio), wide * len(letters[one.name]) + 4, high)
+        for one in close
+    ]
+    for one, shift in zip(close, placing.shifts(labels, obstacles, space), strict=True):
+        colour = named.colour(one.is_named)
+        drawn.add_annotation(
+            x=one.expected,
+            y=one.ratio,
+            text=f"<b>{letters[one.name]}</b>",
+            font={"size": 11, "color": "#ffffff"},
+            bgcolor=colour,
+            borderpad=1,
+            **placing.joined(shift, colour, 5.0),
+        )
+
+
+def _obstacles(
+    points: Sequence[FunnelPoint], lettered: AbstractSet[str], top: float
+) -> list[placing.Obstacle]:
+    """Return what a letter may not lie on: dots, intervals and the marks of the limits."""
+    found = []
+    for one in points:
+        radius = DOT_PX / 2 + 2 if one.name in lettered else 6.0
+        found.append(placing.mark((one.expected, one.ratio), radius))
+        ends = [(one.expected, one.low), (one.expected, min(one.high, top))]
+        found += placing.line(ends, 1.5, 20.0)
+        found += [placing.mark((one.expected, limit), 6.0) for limit in one.limits or ()]
+    return found
 
 
 def _add_key(drawn: go.Figure, letters: dict[str, str]) -> None:

@@ -1,4 +1,4 @@
-"""How figures tell the few that are named from the rest: full violet diamonds among teal dots."""
+"""How figures tell the few that stand apart from the rest: by a mark of their own, not a dot."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from dashboards.figures.rows import add_spans
 
 def colour(is_named: bool) -> str:
     """Return the colour of one that is named, or of one of the rest."""
-    return theme.VIOLET if is_named else theme.TEAL
+    return theme.APART.colour if is_named else theme.TEAL
 
 
 def marks(named: Sequence[bool], size: int = 9, named_size: int = 13) -> dict[str, object]:
     """Return plotly's markers, one a point; sizes in px."""
     return {
         "color": [colour(one) for one in named],
-        "symbol": ["diamond" if one else "circle" for one in named],
+        "symbol": [theme.APART.symbol if one else "circle" for one in named],
         "size": [named_size if one else size for one in named],
         "opacity": 1,
     }

@@ -20,7 +20,7 @@ PAD = 0.05
 class OffsetRow:
     """One row: difference with its interval in the shown unit, limit of steady ones, hover words.
 
-    Named ones are full diamonds.
+    Named ones have the mark of what stands apart.
     """
 
     label: str

@@ -46,8 +46,8 @@ class SlotBox:
 
     @property
     def short_title(self) -> str:
-        """Its title, or only the rating where a word stands at the right edge."""
-        if len(self.title) + len(self.shown) <= BOX_LETTERS:
+        """Its title, or only the rating where a word stands at the right edge; of a main both."""
+        if not self.position or len(self.title) + len(self.shown) <= BOX_LETTERS:
             return self.title
         return " ".join(self.title.split()[:2])
 

@@ -26,7 +26,7 @@ class SpreadRow:
 
 
 def figure(rows: Sequence[SpreadRow]) -> go.Figure:
-    """Draw the rows from top to bottom; full diamonds stand off, circles do not."""
+    """Draw the rows from top to bottom; those apart have their mark, the others circles."""
     drawn = go.Figure()
     reach = max([LEAST_REACH, *(1.05 * abs(q) for row in rows for q in row.quantiles)])
     reach = min(reach, MOST_REACH)

@@ -30,7 +30,7 @@ class StandingPoint:
 def figure(points: Sequence[StandingPoint], whole_percent: float, most_percent: float) -> go.Figure:
     """Draw the points from top to bottom as given, on an axis from 0 to `most_percent`.
 
-    Levels that stand apart are full diamonds, the others open circles.
+    Levels that stand apart have their mark, the others are circles.
     """
     drawn = go.Figure()
     spans = [(i, point.low, point.high) for i, point in enumerate(points)]

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 import plotly.graph_objects as go
 
+from dashboards import theme
+
 
 @dataclass(frozen=True)
 class Table:
@@ -34,6 +36,11 @@ class Figure:
     spec: str
     height: int
     table: Table
+
+    @property
+    def has_apart(self) -> bool:
+        """Tell whether the mark of what stands apart is drawn in it."""
+        return f'"{theme.APART.symbol}"' in self.spec
 
 
 def figure(id: str, sentence: str, drawn: go.Figure, table: Table) -> Figure:

@@ -39,7 +39,7 @@ def funnels(subject: str, record: QuarterRecord) -> list[Figure]:
             if quarter == record.quarter
         }
         if len(rows) > 1 and (measure == "flagged" or loud):
-            made.append(_funnel(subject, measure, rows, loud, year(record)))
+            made.append(_funnel(subject, measure, rows, loud, record))
     return made
 
 
@@ -51,8 +51,11 @@ def year(record: QuarterRecord) -> str:
     return over(min(late, default=record.quarter), record.quarter)
 
 
-def _funnel(subject: str, measure: str, rows: list[Standing], loud: set[str], when: str) -> Figure:
+def _funnel(
+    subject: str, measure: str, rows: list[Standing], loud: set[str], record: QuarterRecord
+) -> Figure:
     rows = sorted(rows, key=lambda one: by_name(one.level_name))
+    signalled = {one.level_name for one in told.of_quarter(record) if one.subject == subject}
     shown = [
         funnel.FunnelPoint(
             name=shown_name(subject, one.level_name),
@@ -63,6 +66,7 @@ def _funnel(subject: str, measure: str, rows: list[Standing], loud: set[str], wh
             limits=(one.limit_low, one.limit_high) if math.isfinite(one.limit_high) else None,
             is_named=one.level_name in loud,
             words=_funnel_words(subject, measure, one),
+            is_told=one.level_name in signalled,
         )
         for one in rows
     ]
@@ -78,9 +82,9 @@ def _funnel(subject: str, measure: str, rows: list[Standing], loud: set[str], wh
             f"{count(len(rows), subject, PLURAL[subject])} compared is not yet certain"
         )
     sentence = (
-        f"Readings {COUNTED[measure]} {when}, beside the number that the other {PLURAL[subject]} "
-        f"would have had on like cases: {ending}. Grey is where one lies that has as many as the "
-        "others on such cases."
+        f"Readings {COUNTED[measure]} {year(record)}, beside the number that the other "
+        f"{PLURAL[subject]} would have had on like cases: {ending}. Grey is where one lies that "
+        "has as many as the others on such cases."
     )
     cut = {rows[i].level_name for i in funnel.cut(shown)}
     made = _funnel_table(subject, measure, rows, loud, cut)

@@ -172,7 +172,7 @@ def _ends(one: Move) -> str:
 
 
 def _moves_sentence(quarter: str, held: tuple[Move, ...]) -> str:
-    """Say what moved, class, load, air and office held; a diamond stands for each that did."""
+    """Say what moved, class, load, air and office held; each that did has its mark."""
     start = (
         f"Change of {quarter} like for like (the mix of classes, loads, air temperatures and "
         "offices held equal)"

@@ -34,6 +34,13 @@ ASKS = (
     "How many faults a policy misses and how many visits it sends in vain, a quarter; each policy "
     "of the line flags all that those left of it flag, and more."
 )
+MARK_WORDS = {
+    "in force": "square the one in force",
+    "proposed": "star the one proposed",
+    "surer": "triangle a surer one between",
+    "least cost": "cross the one of least cost",
+}
+"""What the figure's marks say, by kind."""
 NAMES = ("chance of a fault from", "heat ratio from", "lift from, K", "load from, of rating")
 
 
@@ -147,7 +154,7 @@ def _figure(record: TuningRecord) -> Figure:
             f"From {lines(one)}: {per_quarter(one.missed)} missed, {per_quarter(one.wasted)} in "
             f"vain, {one.flags_per_100_panels:.1f} flags in 100 panels",
             _name(record, one),
-            one.is_proposed,
+            _kind(one),
         )
         for one in shown
     ]
@@ -163,6 +170,17 @@ def _name(record: TuningRecord, one: Candidate) -> str:
     return ", ".join(marks)
 
 
+def _kind(one: Candidate) -> str:
+    """Say which mark a candidate has; the one in force keeps its own whatever else it is."""
+    kinds = {
+        "in force": one.is_in_force,
+        "proposed": one.is_proposed,
+        "surer": one.is_quieter,
+        "least cost": one.is_least_cost,
+    }
+    return next((kind for kind, is_so in kinds.items() if is_so), "")
+
+
 def mark_of(record: TuningRecord, one: Candidate) -> str:
     """Say what a candidate is, and for which classes it has lines of their own."""
     names = ", ".join(dict.fromkeys(class_word(name) for name, _, _ in one.own))
@@ -172,9 +190,11 @@ def mark_of(record: TuningRecord, one: Candidate) -> str:
 
 def _caption(record: TuningRecord) -> str:
     dotted = " Every point of the dotted line costs what the policy in force does; under it less."
+    drawn = {_kind(one) for one in record.tuned.candidates}
+    marks = ", ".join(words for kind, words in MARK_WORDS.items() if kind in drawn)
     return (
-        "Faults missed against visits in vain, a quarter: each dot a policy, square the one in "
-        "force, star the one proposed; thin lines hold 95 % of redrawn fleets and move "
+        f"Faults missed against visits in vain, a quarter: each dot a policy, {marks}; thin lines "
+        "hold 95 % of redrawn fleets and move "
         f"together.{dotted if record.tuned.costs else ''}"
     )
 

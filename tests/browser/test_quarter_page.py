@@ -133,7 +133,7 @@ def test_tables_stack_on_a_phone(browser: Browser, made: Path) -> None:
 
 
 def test_cases_stand_two_to_a_sheet(browser: Browser, made: Path) -> None:
-    """A4 leaves 267 mm = 1009 px: on paper no card is taller than half of that."""
+    """A4 leaves 262 mm = 990 px: two cards with 12 px under each, none taller than 483 px."""
     with opened(browser, made, "desktop") as seen:
         scroll_through(seen.page)
         lay_on_paper(seen.page)
@@ -141,4 +141,36 @@ def test_cases_stand_two_to_a_sheet(browser: Browser, made: Path) -> None:
             "() => [...document.querySelectorAll('.case')].map((c) => c.offsetHeight)"
         )
         assert tall
-        assert max(tall) <= 504
+        assert max(tall) <= 483
+
+
+SPLIT = """() => [...document.querySelectorAll("#next, #next li, #next h2")].map((e) =>
+  [e.tagName, getComputedStyle(e).breakInside, getComputedStyle(e).breakAfter])"""
+
+
+def test_the_list_of_next_steps_breaks_between_its_items(browser: Browser, made: Path) -> None:
+    with opened(browser, made, "desktop") as seen:
+        lay_on_paper(seen.page)
+        (section, heading, *items) = seen.page.evaluate(SPLIT)
+        assert section == ["SECTION", "auto", "auto"]
+        assert heading[0] == "H2"
+        assert heading[2] == "avoid"
+        assert items
+        assert {tuple(one) for one in items} == {("LI", "avoid", "auto")}
+
+
+def test_no_slot_or_number_is_broken_in_the_work_list_on_paper(
+    browser: Browser, made: Path
+) -> None:
+    """Slots and numbers keep to one line, numbers 5 px (4 pt) from what is left of them."""
+    with opened(browser, made, "desktop") as seen:
+        lay_on_paper(seen.page)
+        cells = seen.page.evaluate(
+            """() => [...document.querySelectorAll(".work td:nth-child(2), .work td.number")].map(
+              (td) => [td.textContent, getComputedStyle(td)]).map(([text, style]) =>
+              [text, style.whiteSpace, style.textAlign === "right" ? style.paddingLeft : ""])"""
+        )
+        assert any(", " in text for text, _, _ in cells)
+        assert {space for _, space, _ in cells} == {"nowrap"}
+        rooms = [float(room.removesuffix("px")) for _, _, room in cells if room]
+        assert min(rooms) >= 5

@@ -42,7 +42,7 @@ def test_each_signal_is_told_once_in_its_place(text: str) -> None:
     assert "camera C2" not in headline
 
 
-def test_named_ones_are_full_diamonds_in_their_figures(record: QuarterRecord) -> None:
+def test_named_ones_have_the_mark_of_what_stands_apart(record: QuarterRecord) -> None:
     made = page(record, "degF")
     figures = [f for d in made.drifts for f in (d.all, *d.courses) if f]
     figures += [f for s in made.standings for f in s.figures] + [h.figure for h in made.habits]
@@ -60,7 +60,8 @@ def test_named_ones_are_full_diamonds_in_their_figures(record: QuarterRecord) ->
         "habit-clamped": ["N1"],
     }
     for figure in figures:
-        assert ("diamond" in figure.spec) == bool(named.get(figure.id)), figure.id
+        assert figure.has_apart == bool(named.get(figure.id)), figure.id
+        assert "diamond" not in figure.spec
 
 
 def test_a_quiet_quarter_says_so_and_names_nobody() -> None:
@@ -73,7 +74,7 @@ def test_a_quiet_quarter_says_so_and_names_nobody() -> None:
     figures = [f for d in made.drifts for f in (d.all, *d.courses) if f]
     figures += [f for s in made.standings for f in s.figures] + [h.figure for h in made.habits]
     assert len(figures) == 17
-    assert not any("diamond" in figure.spec for figure in figures)
+    assert not any(figure.has_apart for figure in figures)
 
 
 def test_differences_follow_the_unit(record: QuarterRecord) -> None:
@@ -151,7 +152,7 @@ def test_no_page_tells_a_change_and_that_nothing_changed(
     assert is_told == (move in (RISE, FALL) or is_high)
     assert ("Nothing and nobody changed" in words) == (not is_told)
     assert made.moves
-    assert ("diamond" in made.moves.spec) == (move in (RISE, FALL))
+    assert made.moves.has_apart == (move in (RISE, FALL))
 
 
 def _moved(record: QuarterRecord, move: tuple[float, float, float], is_high: bool) -> QuarterRecord:

@@ -84,6 +84,11 @@ def test_each_verdict_has_a_colour_a_shape_and_a_word_of_its_own() -> None:
         assert len({getattr(mark, part) for mark in theme.MARKS.values()}) == len(VERDICTS)
 
 
+def test_what_stands_apart_has_a_shape_and_a_word_that_no_verdict_has() -> None:
+    for part in ("symbol", "path", "word"):
+        assert getattr(theme.APART, part) not in {getattr(m, part) for m in theme.MARKS.values()}
+
+
 def test_each_class_has_a_short_word() -> None:
     assert list(CLASS_WORDS) == list(DEVICE_CLASSES)
 
