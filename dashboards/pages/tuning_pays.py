@@ -13,6 +13,7 @@ from dashboards.pages.tuning_words import Block, lines_of, money, per_quarter
 
 if TYPE_CHECKING:
     from analytics.tuning.consequences import Consequences, Stance, Step
+    from analytics.tuning.lines import Four
     from dashboards.tuning import TuningRecord
 
 ASSUMES = (
@@ -149,13 +150,18 @@ def _costs(record: TuningRecord) -> Table:
     asked, costs = record.tuned.consequences, record.tuned.costs
     assert asked is not None
     assert costs is not None
-    rows = [(span(run, costs).removeprefix("at "), _stance(run[0])) for run in asked.runs]
+    at = next((one.lines for one in asked.stances if one.factor == 1 and one.lines), None)
+    rows = [(span(run, costs).removeprefix("at "), _stance(run[0], at)) for run in asked.runs]
     which = "shared lines that would be drawn" if _has_own(record) else "lines that would be drawn"
     return table("At other costs of a missed fault", ("missed fault", which), rows)
 
 
-def _stance(one: Stance) -> str:
-    return "keep the policy in force" if one.lines is None else lines_of(one.lines)
+def _stance(one: Stance, proposed: Four | None) -> str:
+    """Write what would be drawn; the chance alone where the other lines are those proposed."""
+    if one.lines is None:
+        return "keep the policy in force"
+    is_alike = proposed is not None and one.lines[1:] == proposed[1:] and one.lines != proposed
+    return f"{_brief(one)}, the rest alike" if is_alike else lines_of(one.lines)
 
 
 def _pays(record: TuningRecord) -> tuple[str, ...]:
