@@ -115,6 +115,11 @@ def kept(asked: Consequences | None) -> str:
     if asked is None or asked.cheaper is None:
         return "no other of those tried costs less on these findings."
     one = asked.cheaper
+    if one.difference.is_told:
+        return (
+            f"{lines_of(one.lines)} costs {saving(one.difference)} taken by itself, but picked "
+            "among many that is not told."
+        )
     return (
         f"{lines_of(one.lines)} may cost {saving(one.difference)}; the findings cannot tell. "
         f"{more_findings(one.difference)}"
@@ -192,7 +197,8 @@ def asked(asked: Consequences, costs: Costs, which: str) -> list[str]:
         *textwrap.wrap(
             "Step by step, each against the row above, a quarter: more faults found, more visits "
             f"in vain, and visits in vain for each further fault (up to {pays:.1f} pay); saved is "
-            "against the policy in force; best in tells of 100 redrawn fleets.",
+            "against the policy in force, before anything is taken off for picking; best in tells "
+            "of 100 redrawn fleets.",
             TEXT_WIDTH,
         ),
         head,

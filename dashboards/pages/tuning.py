@@ -44,6 +44,11 @@ GLOSSARY = (
     ),
     ("in vain", "A visit to a flagged device that is sound."),
     (
+        "surer",
+        "Of the policies on the way to the one proposed that whose saving is the least in doubt: "
+        "the nearest to the one in force whose interval has nearly the highest lower end.",
+    ),
+    (
         "between … and …",
         "Where no device that was not flagged was examined: all of them faulty at one end, none at "
         "the other.",

@@ -44,7 +44,8 @@ def _steps_sentence(record: TuningRecord) -> str:
     return (
         "Each row against the one above it, a quarter. A step pays where it takes fewer visits in "
         "vain for each further fault than a missed fault is worth, at these costs "
-        f"{costs.missed / costs.visit:.1f}. What is saved is against the policy in force."
+        f"{costs.missed / costs.visit:.1f}. What is saved is against the policy in force, before "
+        "anything is taken off for having picked among many."
     )
 
 

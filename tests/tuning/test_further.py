@@ -104,9 +104,12 @@ def test_what_may_cost_less_is_told_where_the_policy_in_force_is_kept() -> None:
     assert told
     assert told.difference.saved == pytest.approx(saved(one, other))
     asked = consequences(one, replace(kept, least=other), COSTS, (QUARTERS, None), one)
-    words = advice.kept(asked)
+    open_ = replace(told, difference=replace(told.difference, needed=5))
+    words = advice.kept(replace(asked, cheaper=open_))
     assert words.startswith(f"{advice.lines_of(told.lines)} may cost about")
-    assert "; the findings cannot tell. " in words
+    assert "; the findings cannot tell. About 5 more findings would tell, among" in words
+    sure = replace(asked, cheaper=replace(told, difference=replace(told.difference, needed=0)))
+    assert advice.kept(sure).endswith("by itself, but picked among many that is not told.")
     assert advice.kept(None) == "no other of those tried costs less on these findings."
 
 
