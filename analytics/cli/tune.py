@@ -56,6 +56,11 @@ STRATA = ("class", "load", "office")
     is_flag=True,
     help="Propose one set of lines for all classes of device, though some would gain by their own.",
 )
+@click.option(
+    "--surer",
+    is_flag=True,
+    help="With --out: write the surer policy on the way to the one recommended, in its stead.",
+)
 @click.option("--accept-guesses", is_flag=True, help="Count findings matched by a guess.")
 @click.option(
     "--against",
@@ -91,6 +96,7 @@ def command(
     most_visits: float | None,
     strata: tuple[str, ...],
     shared: bool,
+    surer: bool,
     accept_guesses: bool,
     against: Path | None,
     visits: int | None,
@@ -105,23 +111,22 @@ def command(
     Sensitivity and false alarms are corrected for partial verification, since mostly the flagged
     are examined. Nothing is put in force: see loadrise adopt. Costs are in money of the firm's own.
     """
-    from analytics import history
     from analytics.warehouse import open_store
 
     costs = _costs(missed_cost, visit_cost)
     asked = _Asked(costs, strata, accept_guesses, against, visits, findings, most_visits, shared)
     if folder is None:
         asked.check(is_written=out is not None)
-    refuse_taken(out, is_overwritten=overwrite)
+    _check_out(out, is_surer=surer, is_overwritten=overwrite)
     with open_store(session.existing_store(), read_only=True) as warehouse:
-        pending = history.unscreened(warehouse, dt.date.today())
+        pending = _pending(warehouse, out)
         result: TuningRecord | Flips | Plan | Matched | Tuned
         if folder is not None:
             result, lines = _page(warehouse, asked, folder, pending)
         else:
             result = answer = asked.answer(warehouse)
             lines = answer.lines()
-    written, trouble = _written(getattr(result, "tuned", result), out)
+    written, trouble = _written(getattr(result, "tuned", result), out, is_surer=surer)
     if is_json:
         print_result(result, unscreened_policy=pending)
     else:
@@ -228,17 +233,45 @@ def _costs(missed: float | None, visit: float | None) -> Costs | None:
     return None if missed is None or visit is None else Costs(missed, visit)
 
 
-def _written(result: object, out: Path | None) -> tuple[list[str], str]:
-    """Write the recommended policy; return what was written, or why nothing was."""
+def _check_out(out: Path | None, *, is_surer: bool, is_overwritten: bool) -> None:
+    """Raise UsageError where nothing would be written, or something written over."""
+    if is_surer and out is None:
+        raise UsageError("--surer does nothing without --out.", "Give --out FILE.")
+    refuse_taken(out, is_overwritten=is_overwritten)
+
+
+def _pending(warehouse: Warehouse, out: Path | None) -> Notice | None:
+    """Return what is to be told of a policy in force that is not screened with yet.
+
+    Raises UsageError where one written now would undo it.
+    """
+    from analytics import history
+
+    pending = history.unscreened(warehouse, dt.date.today())
+    if pending is not None and out is not None:
+        now, old = pending.data["in_force"], pending.data["screened"]
+        raise UsageError(
+            f"The policy {now} is in force and has not been screened with yet: a policy written "
+            f"now would be built on {old} and undo what {now} changed.",
+            "Run loadrise screen first, then tune --out again.",
+        )
+    return pending
+
+
+def _written(result: object, out: Path | None, *, is_surer: bool) -> tuple[list[str], str]:
+    """Write the recommended policy or the surer one; return what was written, or why nothing."""
     from analytics import __version__, tuning
     from analytics.policy import as_toml
 
     if out is None or not isinstance(result, tuning.Tuned):
         return [], ""
-    if result.recommended is None:
-        return [], f"No policy is recommended, so {out} was not written."
+    policy = result.surer if is_surer else result.recommended
+    if policy is None:
+        which = "No surer policy lies on the way" if is_surer else "No policy is recommended"
+        return [], f"{which}, so {out} was not written."
     span = result.span
     origin = today_words(dt.date.today(), __version__, span.policy_version, span.baseline_version)
-    evidence = [result.sentence, *tuning.evidence(result)]
-    text = headed(origin, evidence, as_toml(result.recommended))
-    return ["", write_policy(out, text, result.recommended.version)], ""
+    told = ["The surer lines are written here, not those recommended."] if is_surer else []
+    evidence = [*told, result.sentence, *tuning.evidence(result)]
+    text = headed(origin, evidence, as_toml(policy))
+    return ["", write_policy(out, text, policy.version)], ""

@@ -22,20 +22,29 @@ WANTED_MISSED = 0.2
 KEEP = "keep the policy in force"
 
 
-def sentence(weighed: Weighed, now: Corrected, costs: Costs | None, choice: Choice | None) -> str:
-    """Return what to do and why, or why it cannot be told and what would tell it."""
+def sentence(
+    weighed: Weighed,
+    now: Corrected,
+    costs: Costs | None,
+    choice: Choice | None,
+    asked: Consequences | None,
+) -> str:
+    """Return what to do and why, or why it cannot be told and what would tell it.
+
+    `asked` is there wherever a choice is.
+    """
     if costs is None:
         return (
             "No policy is recommended without the firm's own costs: give --missed-cost and "
             "--visit-cost."
         )
-    if choice is None:
+    if choice is None or asked is None:
         return (
             "No policy can be recommended: none of the devices that were not flagged was examined, "
             f"so nobody knows what is missed. Have {examinations(weighed.cells, now):,} of them "
             "examined; loadrise tune --plan draws them."
         )
-    told = " ".join((*_asks(weighed.grid, costs), _answer(weighed, costs, choice)))
+    told = " ".join((*_asks(weighed.grid, costs), _answer(weighed, costs, choice, asked)))
     return told[0].upper() + told[1:]
 
 
@@ -55,15 +64,15 @@ def _asks(grid: Grid, costs: Costs) -> list[str]:
     return []
 
 
-def _answer(weighed: Weighed, costs: Costs, choice: Choice) -> str:
+def _answer(weighed: Weighed, costs: Costs, choice: Choice, asked: Consequences) -> str:
     difference = choice.difference
     if choice.limit is not None:
         return _over(choice.limit, difference, lines_at(weighed.lines(choice.pick)))
     if difference is None:
-        return "Keep the policy in force: no other of those tried costs less on these findings."
+        return f"Keep the policy in force: {kept(asked)}"
     told = lines_at(weighed.lines(choice.pick))
     if choice.is_recommended:
-        return f"Draw the lines at {told}: {_pays(weighed, choice, difference)}"
+        return f"Draw the lines at {told}: {_pays(choice, difference, asked)}"
     if difference.is_told:
         return _at_end(weighed.grid, costs, difference, told)
     return (
@@ -101,24 +110,44 @@ def _at_end(grid: Grid, costs: Costs, difference: Difference, told: str) -> str:
     )
 
 
-def _pays(weighed: Weighed, choice: Choice, difference: Difference) -> str:
-    surer = (
-        " Surer, and nearer to the one in force, is "
-        f"{lines_at(weighed.lines(choice.quieter))}: see below."
-        if choice.quieter is not None
-        else ""
+def kept(asked: Consequences | None) -> str:
+    """Say why the policy in force is kept where none other is proposed."""
+    if asked is None or asked.cheaper is None:
+        return "no other of those tried costs less on these findings."
+    one = asked.cheaper
+    if one.difference.is_told:
+        return (
+            f"{lines_of(one.lines)} costs {saving(one.difference)} taken by itself, but picked "
+            "among many that is not told."
+        )
+    return (
+        f"{lines_of(one.lines)} may cost {saving(one.difference)}; the findings cannot tell. "
+        f"{more_findings(one.difference)}"
     )
+
+
+def _pays(choice: Choice, difference: Difference, asked: Consequences) -> str:
     own = (
         " Lines of its own for a class were chosen on half of the panels and tried on the other."
         if choice.pick != choice.shared
-        else ""
+        else " Interval, parts and steps are before that."
     )
+    parts = f" {asked.further.sentence}" if asked.further else ""
     return (
         f"that costs {saving(difference)}. About {about(difference.flattery)} were taken off for "
         f"having picked among many.{own} The two differ on {difference.differing_count:,} devices, "
         f"about {100 * difference.faulty_share_among:.0f} % of them faulty; "
-        f"{difference.examined_among:,} of these were examined.{surer}"
+        f"{difference.examined_among:,} of these were examined.{parts}"
     )
+
+
+def ends(difference: Difference) -> str:
+    """Write what is saved more with its interval; what is less is named so."""
+    value, low, high = (
+        f"{about(abs(one))} {'more' if one >= 0 else 'less'}"
+        for one in (difference.saved, difference.low, difference.high)
+    )
+    return f"{value} ({low} to {high})"
 
 
 def saving(difference: Difference) -> str:
@@ -168,14 +197,15 @@ def asked(asked: Consequences, costs: Costs, which: str) -> list[str]:
         *textwrap.wrap(
             "Step by step, each against the row above, a quarter: more faults found, more visits "
             f"in vain, and visits in vain for each further fault (up to {pays:.1f} pay); saved is "
-            "against the policy in force; best in tells of 100 redrawn fleets.",
+            "against the policy in force, before anything is taken off for picking; best in tells "
+            "of 100 redrawn fleets.",
             TEXT_WIDTH,
         ),
         head,
         "-" * len(head),
         *(_step(one, "best shared" if which else "proposed") for one in asked.steps),
         "",
-        *textwrap.wrap(stances(asked.stances, costs, which), TEXT_WIDTH),
+        *textwrap.wrap(stances(asked, costs, which), TEXT_WIDTH),
     ]
 
 
@@ -197,15 +227,21 @@ def _step(one: Step, pick: str) -> str:
     )
 
 
-def stances(found: tuple[Stance, ...], costs: Costs, which: str) -> str:
+def stances(asked: Consequences, costs: Costs, which: str) -> str:
     """Say which lines would be recommended were a missed fault cheaper or dearer."""
     parts = [
-        f"at {about(one.factor * costs.missed)} {lines_of(one.lines) if one.lines else KEEP}"
-        for one in found
+        f"{span(run, costs)} {lines_of(run[0].lines) if run[0].lines else KEEP}"
+        for run in asked.runs
     ]
     return (
         f"Were a missed fault to cost another sum, the {which}lines would be: {'; '.join(parts)}."
     )
+
+
+def span(run: tuple[Stance, Stance], costs: Costs) -> str:
+    """Write from which to which cost of a missed fault a stance holds."""
+    low, high = (about(one.factor * costs.missed, 3) for one in run)
+    return f"at {low}" if low == high else f"from {low} to {high}"
 
 
 def examinations(cells: Cells, now: Corrected) -> int:
@@ -228,5 +264,12 @@ def lines_at(lines: Lines) -> str:
 def lines_of(four: Four) -> str:
     """Write where four lines lie: chance, heat ratio, lift [K], load of rating."""
     chance, ratio, lift, load = four
-    gate = f", load {100 * load:g} % or more" if load else ""
-    return f"a chance of {100 * chance:.4g} %, heat ratio {ratio:g}, lift {lift:g} K{gate}"
+    heat = "more than the usual heat" if ratio == 1 else f"{ratio:g} times the usual heat"
+    gate = f", load from {100 * load:g} %" if load else ""
+    return f"a chance of {100 * chance:.4g} %, {heat}, a lift of {lift:g} K{gate}"
+
+
+def short(four: Four, beside: Four) -> str:
+    """Write where four lines lie; the chance alone where only that differs from others named."""
+    lone = four[1:] == beside[1:]
+    return f"a chance of {100 * four[0]:.4g} %" if lone else lines_of(four)

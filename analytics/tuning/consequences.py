@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 import numpy as np
 
 from analytics.tuning.choice import Choice, Costs, choose
+from analytics.tuning.further import Further, Part, cheaper, further
 from analytics.tuning.lines import Four
 from analytics.tuning.redrawn import Spread, Weighed, spread
 
-FACTORS = (0.5, 0.7, 1.0, 1.4, 2.0)
+FACTORS = tuple(one / 16 for one in range(8, 33))
 """Times the cost of a missed fault at which the choice is made again [1]; chosen: costs of what did
-not happen are guesses, and a guess is good to about a factor of two."""
+not happen are guesses, and a guess is good to about a factor of two; steps near enough to see where
+the choice turns."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,8 @@ class Consequences:
     `visits_per_fault` [visits in vain] is what one more fault found takes, with its 95 % interval;
     NaN where not more of both. `uncaught` faults a quarter are missed by every candidate, of those
     with a current; `uncaught_spread` is its 95 % interval. `steps` lie between the two policies
-    and one beyond on either side.
+    and one beyond on either side. `further` tells the last part of the way by itself, `cheaper` of
+    a policy that may cost less where the one in force is kept.
     """
 
     visits_per_fault: float
@@ -68,6 +72,14 @@ class Consequences:
     uncaught_spread: Spread
     stances: tuple[Stance, ...]
     steps: tuple[Step, ...]
+    further: Further | None
+    cheaper: Part | None
+
+    @property
+    def runs(self) -> tuple[tuple[Stance, Stance], ...]:
+        """First and last of the stances that follow each other with the same lines."""
+        groups = [list(one) for _, one in groupby(self.stances, key=lambda one: one.lines)]
+        return tuple((one[0], one[-1]) for one in groups)
 
 
 def consequences(
@@ -96,6 +108,8 @@ def consequences(
         spread(loosest),
         tuple(_stance(tried, costs, one, quarters, most_visits) for one in FACTORS),
         _steps(weighed, choice, costs, quarters),
+        further(weighed, choice, costs, quarters),
+        cheaper(weighed, choice, costs, quarters),
     )
 
 

@@ -77,6 +77,7 @@ class Tuned:
     """What the findings say of the policy in force and of the candidates.
 
     `wanted` is how many of the devices not flagged should be examined where none was, 0 elsewhere;
+    `surer` is a policy between the one in force and that recommended whose saving is surest;
     `open` are those not flagged that a visit would pay for, None without costs;
     `least_lift_k` is the least lift tried, and `most_visits` a quarter what the firm can send.
     """
@@ -93,6 +94,7 @@ class Tuned:
     difference: Difference | None
     consequences: Consequences | None
     recommended: Policy | None
+    surer: Policy | None
     least_lift_k: float
     most_visits: float | None
     classes: tuple[ClassLines, ...]
@@ -127,16 +129,16 @@ def tune(
     recommended; policies that need more than `most_visits` a quarter are not considered. Raises
     NotEnoughDataError before a screening, or where no fault was ever found.
     """
-    policy, found = _lay_out(warehouse, is_guess_accepted=is_guess_accepted)
+    policy, found, span = _lay_out(warehouse, is_guess_accepted=is_guess_accepted)
     grid = Grid.around(policy, least_lift_k := _least_lift_k(warehouse))
     weighed = weigh(load_cells(warehouse, grid, strata), grid, Lines.of(policy))
     now = correct(weighed.cells, weighed.cells.is_flagged)
     parts, remarks = margins(warehouse, weighed.faults)
-    span = Span(*warehouse.row("tuning.span"))
     limit = (span.quarters, most_visits)
     is_blind = _is_blind(weighed.cells)
     best = None if costs is None or is_blind else _propose(weighed, costs, limit, is_shared)
     shown, choice = (best.weighed, best.choice) if best else (weighed, None)
+    asked = consequences(shown, choice, costs, limit, weighed) if choice and costs else None
     return Tuned(
         span,
         costs,
@@ -148,24 +150,35 @@ def tune(
         candidates(shown, costs, choice, (span.quarters, span.panels)),
         choice,
         choice.difference if choice else None,
-        consequences(shown, choice, costs, limit, weighed) if choice and costs else None,
-        shown.lines(choice.pick).put_into(policy) if choice and choice.is_recommended else None,
+        asked,
+        *_adoptable(shown, choice, policy),
         least_lift_k,
         most_visits,
         best.classes if best else (),
         advice.examinations(weighed.cells, now) if is_blind else 0,
-        advice.sentence(shown, now, costs, choice),
+        advice.sentence(shown, now, costs, choice, asked),
         (*words.notices(warehouse, now, weighed, limit, costs), *remarks),
         openings(warehouse, costs) if costs else None,
     )
 
 
-def _lay_out(warehouse: Warehouse, *, is_guess_accepted: bool) -> tuple[Policy, Found]:
-    """Lay out findings and candidates; return the policy that the verdicts rest on, and counts."""
+def _adoptable(
+    weighed: Weighed, choice: Choice | None, policy: Policy
+) -> tuple[Policy | None, Policy | None]:
+    """Return the policy recommended, and the surer one on the way to it."""
+    if choice is None or not choice.is_recommended:
+        return None, None
+    places = (choice.pick, choice.quieter)
+    best, surer = (None if one is None else weighed.lines(one).put_into(policy) for one in places)
+    return best, surer
+
+
+def _lay_out(warehouse: Warehouse, *, is_guess_accepted: bool) -> tuple[Policy, Found, Span]:
+    """Lay out findings and candidates; return the policy the verdicts rest on, counts and span."""
     policy = screened_policy(warehouse)
     build_findings(warehouse, is_guess_accepted=is_guess_accepted)
     build_candidates(warehouse, policy)
-    return policy, _found(warehouse)
+    return policy, _found(warehouse), Span(*warehouse.row("tuning.span"))
 
 
 def _propose(

@@ -155,14 +155,21 @@ class _Name:
     middle: Place
     box: Box
 
+    @property
+    def reach(self) -> Box:
+        """The outline of the name and of the line to it [px]."""
+        left, low, right, high = self.box
+        x, y = self.mark
+        return min(left, x), min(low, y), max(right, x), max(high, y)
+
 
 @dataclass(frozen=True)
 class _Sheet:
-    """A figure at one size: marks to be named, obstacles with both their ends, names so far."""
+    """A figure at one size: marks to be named, obstacles with ends and outline, names so far."""
 
     size: Place
     marks: Sequence[Place]
-    obstacles: Sequence[tuple[Obstacle, Place, Place]]
+    obstacles: Sequence[tuple[Obstacle, Place, Place, Box]]
     names: list[_Name] = field(default_factory=list)
 
     def name(self, label: Label, shift: Place, space: Space) -> _Name:
@@ -179,7 +186,10 @@ class _Sheet:
         cost += NAMES * sum(_collide(name, other) for other in self.names)
         far = math.dist(name.middle, name.mark) - NEARER_PX
         cost += RIVAL * sum(math.dist(name.middle, mark) < far for mark in self.marks)
-        for one, start, end in self.obstacles:
+        left, low, right, high = name.reach
+        for one, start, end, box in self.obstacles:
+            if box[2] < left or box[0] > right or box[3] < low or box[1] > high:
+                continue
             if _meets(start, end, _wider(name.box, one.radius)):
                 cost += one.cost
             elif one.is_mark and one.start != label.at:
@@ -208,7 +218,11 @@ def _cross(one: tuple[Place, Place], other: tuple[Place, Place]) -> bool:
 def _sheet(
     size: Place, labels: Sequence[Label], obstacles: Sequence[Obstacle], space: Space
 ) -> _Sheet:
-    drawn = [(one, space.pixel(one.start, size), space.pixel(one.end, size)) for one in obstacles]
+    drawn = []
+    for one in obstacles:
+        start, end = space.pixel(one.start, size), space.pixel(one.end, size)
+        (left, right), (low, high) = (sorted(pair) for pair in zip(start, end, strict=True))
+        drawn.append((one, start, end, _wider((left, low, right, high), one.radius)))
     return _Sheet(size, [space.pixel(label.at, size) for label in labels], drawn)
 
 

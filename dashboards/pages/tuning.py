@@ -13,6 +13,7 @@ from dashboards.pages import (
     tuning_caught,
     tuning_chances,
     tuning_choice,
+    tuning_decision,
     tuning_doing,
     tuning_findings,
     tuning_flips,
@@ -43,6 +44,11 @@ GLOSSARY = (
     ),
     ("in vain", "A visit to a flagged device that is sound."),
     (
+        "surer",
+        "Of the policies on the way to the one proposed that whose saving is the least in doubt: "
+        "the nearest to the one in force whose interval has nearly the highest lower end.",
+    ),
+    (
         "between … and …",
         "Where no device that was not flagged was examined: all of them faulty at one end, none at "
         "the other.",
@@ -58,7 +64,7 @@ BESIDE = (
 )
 """Pages that this one links where they are in its folder: file, words."""
 SECTIONS = (
-    tuning_choice.section, tuning_flips.section, tuning_doing.decision, tuning_doing.section,
+    tuning_decision.section, tuning_choice.section, tuning_flips.section, tuning_doing.section,
     tuning_policies.policies, tuning_caught.section, tuning_flips.listed, tuning_chances.section,
     tuning_plan.section, tuning_findings.section, tuning_agreement.section,
 )  # fmt: skip

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from analytics.tuning.words import SLOPES
 from dashboards import theme
 from dashboards.figures import reliability
 from dashboards.pages.diagnostics_words import decimal
@@ -50,21 +49,9 @@ def section(record: TuningRecord) -> TuningSection:
     return TuningSection("chances", heading, ASKS, _answer(found), blocks, is_appendix=True)
 
 
-def slope_words(slope: float | None) -> str:
-    """Say what the slope means."""
-    if slope is None:
-        return "No slope can be fitted yet: faulty and sound ones are needed in several bands."
-    if slope < SLOPES[0]:
-        way = "stated chances are too bold: high ones too high, low ones too low"
-    elif slope > SLOPES[1]:
-        way = "stated chances are too timid: high ones too low, low ones too high"
-    else:
-        return f"The slope is {slope:.2f}; 1 is calibrated."
-    return f"The slope is {slope:.2f} where 1 is calibrated: {way}."
-
-
 def _answer(found: Reliability) -> str:
-    return f"{slope_words(found.slope)} Brier’s score is {found.parts.score:.4f}; 0 is perfect."
+    """Say it as the command does; its parts stand in a table here."""
+    return f"{found.sentence} Brier’s score is {found.parts.score:.4f}; 0 is perfect."
 
 
 def _mended(found: Recalibrated) -> Block:

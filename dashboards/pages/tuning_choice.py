@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from analytics.tuning.advice import kept
 from analytics.tuning.telling import about
 from dashboards import theme
 from dashboards.figures import frontier
@@ -41,7 +42,10 @@ MARK_WORDS = {
     "least cost": "cross the one of least cost",
 }
 """What the figure's marks say, by kind."""
-NAMES = ("chance of a fault from", "heat ratio from", "lift from, K", "load from, of rating")
+NAMES = (
+    "chance of a fault from", "heat, times the usual (1: any more)", "lift from, K",
+    "load from, of rating",
+)  # fmt: skip
 
 
 def in_force(record: TuningRecord) -> Candidate:
@@ -108,9 +112,10 @@ def _answer(record: TuningRecord) -> str:
         f"({ends(now.wasted_spread)})."
     )
     if best is None:
+        asked = record.tuned.consequences
         rest = (
-            "No other of those tried costs less on these findings."
-            if record.tuned.costs
+            _upper(kept(asked))
+            if asked
             else "Which of the others is better is a question of the firm’s own costs."
         )
         return f"{start} {rest}"
@@ -121,14 +126,19 @@ def _answer(record: TuningRecord) -> str:
     )
 
 
+def _upper(words: str) -> str:
+    return words[0].upper() + words[1:]
+
+
 def _between(record: TuningRecord) -> str:
     """Say what the surer policy between the two does."""
     one = quieter(record)
     if one is None:
         return ""
     return (
-        f" Between them, and surer, {lines(one)}: {per_quarter(one.missed)} missed and "
-        f"{per_quarter(one.wasted)} in vain."
+        f" Between them {lines(one)}: {per_quarter(one.missed)} missed and "
+        f"{per_quarter(one.wasted)} in vain; called surer, since what it saves is the least in "
+        "doubt."
     )
 
 
@@ -235,7 +245,7 @@ def _beside(record: TuningRecord) -> Table:
     if record.tuned.difference is not None and len(columns) > 1:
         saved = money(record.tuned.difference.saved)
         blanks = ["–"] * (len(columns) - 1)
-        rows.append(("less, what picking flatters taken off", *blanks, saved))
+        rows.append(("saving a quarter, after what picking flatters", *blanks, saved))
     return table("The lines and what they do", ("line", *heads), rows, kind="real")
 
 

@@ -1,4 +1,4 @@
-"""What to do next: whom to send where, what to clamp, and what to type for what is proposed."""
+"""What to do next: whom to send where, and what to clamp."""
 
 from __future__ import annotations
 
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from dashboards.tuning import TuningRecord
 
 ASKS = "Which devices and readings need somebody now, whatever becomes of the lines."
-DECIDE_ASKS = "What to type, and a place for what was decided."
 
 
 def section(record: TuningRecord) -> TuningSection:
@@ -50,12 +49,6 @@ def section(record: TuningRecord) -> TuningSection:
         )
     )
     return TuningSection("doing", "What to do next", ASKS, _answer(record), tuple(blocks))
-
-
-def decision(record: TuningRecord) -> TuningSection:
-    """Return the section with the commands and the lines to sign on."""
-    told, commands = _commands(record)
-    return TuningSection("decision", "The decision", DECIDE_ASKS, told, (), False, commands)
 
 
 def _answer(record: TuningRecord) -> str:
@@ -111,35 +104,3 @@ def _open(rows: Sequence[OpenDevice]) -> Table:
         for one in rows
     ]
     return table(f"{count(len(rows), 'device')} worth a visit", headers, body, 7, "list")
-
-
-def _commands(record: TuningRecord) -> tuple[str, tuple[str, ...]]:
-    """Return what is to be decided in a sentence, and the commands that carry it out."""
-    after = ("loadrise screen", f"loadrise tune{record.options} --page DIR")
-    if record.is_given and record.proposed:
-        name = theme.printable(record.proposed.name)
-        told = "To put the policy that was given in force, from a day and with a reason of yours."
-        return told, (f'loadrise adopt {name}.toml --from DAY --remark "WHY"', *after)
-    if record.recalibrated.policy is not None:
-        return (
-            "To recalibrate, which comes before any line is moved, look at what it changes first.",
-            (
-                "loadrise recalibrate --out recalibrated.toml",
-                "loadrise tune --against recalibrated.toml",
-                'loadrise adopt recalibrated.toml --from DAY --remark "WHY"',
-                *after,
-            ),
-        )
-    if record.tuned.recommended is not None:
-        return (
-            "To put the policy proposed in force, from a day and with a reason of yours.",
-            (
-                f"loadrise tune{record.options} --out proposed.toml",
-                'loadrise adopt proposed.toml --from DAY --remark "WHY"',
-                *after,
-            ),
-        )
-    return (
-        "Nothing is proposed for adoption: the policy in force stays, and more findings tell more.",
-        (f"loadrise tune --plan {record.plan.asked}", f"loadrise tune{record.options} --page DIR"),
-    )

@@ -24,10 +24,11 @@ from dashboards.pages.tuning_words import (
 )
 
 if TYPE_CHECKING:
-    from analytics.tuning.against import Flip
+    from analytics.tuning.against import Flip, Turn
     from dashboards.tuning import TuningRecord
 
 TURNS = {"newly flagged": "Newly flagged", "no longer flagged": "No longer flagged"}
+JUDGED = ("cannot_judge", "normal")
 FAULTS = ("loose_connection", "device_fault")
 ASKS = "Which past verdicts would read otherwise, judged anew from the same readings and baseline."
 
@@ -92,7 +93,21 @@ def _turns(record: TuningRecord) -> Block:
     rows.append(("in all", "–", "–", *(f"{one:,}" for one in sums)))
     headers = ("verdict", "becomes", "changes", "readings", "examined", "faulty")
     made = table("Every past verdict that would change", headers, rows, text_columns=3)
-    return Block("From which verdict to which", (), None, (made,), is_wide=True)
+    return Block("From which verdict to which", _judged(turns), None, (made,), is_wide=True)
+
+
+def _judged(turns: Sequence[Turn]) -> tuple[str, ...]:
+    """Explain how a reading that could not be judged comes to count as usual, and that it may."""
+    found = [one for one in turns if (one.verdict, one.new_verdict) == JUDGED]
+    if not found:
+        return ()
+    one = found[0]
+    return (
+        f"{count(one.readings, 'reading')} would count as judged: lower lines notice smaller "
+        "faults, so less load is enough to notice one, and these readings show none. That is no "
+        f"finding that they are sound: {one.faulty:,} of the {one.examined:,} examined were "
+        "faulty.",
+    )
 
 
 def _found(flips: Sequence[Flip]) -> Block:

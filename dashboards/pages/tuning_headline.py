@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from analytics.tuning.advice import kept
 from analytics.tuning.telling import unreachable
 from dashboards import theme
 from dashboards.pages.parts import count
@@ -26,6 +27,7 @@ def sentences(record: TuningRecord) -> list[Markup]:
         _choice(record),
         _change(record),
         _sure(record),
+        *_parts(record),
         *_given(record),
         *_chances(record),
         *_reach(record),
@@ -38,8 +40,8 @@ def _chances(record: TuningRecord) -> list[Markup]:
     if again is None:
         return []
     words = Markup(
-        "<b>The stated chances are off as well:</b> loadrise recalibrate --same-flags mends them, "
-        "before or after. The same devices are flagged then and the same lines proposed"
+        "<b>The stated chances are off as well:</b> loadrise recalibrate --same-flags mends them "
+        "once the lines are decided. The same devices are flagged then and the same lines proposed"
     )
     if lines_now is None:
         return [words + Markup(".")]
@@ -66,9 +68,7 @@ def _choice(record: TuningRecord) -> Markup:
         ).format(f"{tuned.wanted:,}")
     best = least_cost(record)
     if best is None or difference is None:
-        return Markup(
-            "<b>Keep the policy in force:</b> no other of the grid costs less on these findings."
-        )
+        return Markup("<b>Keep the policy in force:</b> {}").format(kept(tuned.consequences))
     if tuned.recommended:
         return Markup("<b>Draw the lines at {}.</b>").format(lines(best))
     if difference.is_told:
@@ -159,12 +159,30 @@ def _sure(record: TuningRecord) -> Markup:
         return basis
     saving = Markup(
         "The saving is put at about {} a quarter, with 95 % confidence between {} and {}; {} were "
-        "taken off for having picked among many. "
+        "taken off for having picked among many{}. "
     ).format(
         *(money(one) for one in (difference.saved, difference.low, difference.high)),
         money(difference.flattery),
+        _before(record),
     )
     return saving + basis
+
+
+def _before(record: TuningRecord) -> str:
+    """Say what the saving is before that: interval, parts and steps are of this."""
+    asked = record.tuned.consequences
+    found = [one.saved for one in asked.steps if one.is_proposed] if asked else []
+    if not found or any(one.is_proposed for one in record.tuned.classes):
+        return ""
+    return f"; before that it is {money(found[0])}, as in the interval and step by step"
+
+
+def _parts(record: TuningRecord) -> list[Markup]:
+    """Say what the last part of the way brings by itself, and which part is told."""
+    asked = record.tuned.consequences
+    if asked is None or asked.further is None or not record.tuned.recommended:
+        return []
+    return [Markup("<b>In two parts.</b> {}").format(asked.further.sentence)]
 
 
 def tiles(record: TuningRecord) -> list[Tile]:

@@ -5,22 +5,23 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from analytics.tuning.advice import span
+from analytics.tuning.telling import about
 from dashboards import theme
 from dashboards.pages.parts import Table, count, table
 from dashboards.pages.tuning_words import Block, lines_of, money, per_quarter
 
 if TYPE_CHECKING:
-    from analytics.tuning.consequences import Stance, Step
+    from analytics.tuning.consequences import Consequences, Stance, Step
+    from analytics.tuning.lines import Four
     from dashboards.tuning import TuningRecord
 
 ASSUMES = (
     "A visit is one flagged device: two of one panel count as two, though one trip may do. A "
     "visit that finds a fault counts as paid for by the repair; where it costs the firm as much as "
-    "one in vain, the break-even is one visit more for each further fault."
+    "one in vain, the break-even is one visit more for each further fault. A visit that finds an "
+    "overload and no fault counts as in vain here."
 )
-SURE = 0.5
-"""Share of redrawn fleets [1] in three neighbouring steps from which the choice counts as steady;
-chosen."""
 
 
 def blocks(record: TuningRecord) -> tuple[Block, ...]:
@@ -43,7 +44,8 @@ def _steps_sentence(record: TuningRecord) -> str:
     return (
         "Each row against the one above it, a quarter. A step pays where it takes fewer visits in "
         "vain for each further fault than a missed fault is worth, at these costs "
-        f"{costs.missed / costs.visit:.1f}. What is saved is against the policy in force."
+        f"{costs.missed / costs.visit:.1f}. What is saved is against the policy in force, before "
+        "anything is taken off for having picked among many."
     )
 
 
@@ -74,9 +76,15 @@ def _row(one: Step, pick: str) -> tuple[str, ...]:
         "–" if math.isnan(one.found) else f"{one.found:.1f}",
         "–" if math.isnan(one.in_vain) else f"{one.in_vain:.1f}",
         _each(one),
-        f"{money(one.saved)} ({money(one.saved_spread[0])} to {money(one.saved_spread[1])})",
+        _within(one),
         f"{100 * one.best_in:.0f}",
     )
+
+
+def _within(one: Step) -> str:
+    """Write what a step saves with its interval, in one piece."""
+    low, high = (money(end) for end in one.saved_spread)
+    return f"{money(one.saved)} ({low} to {high})".replace(" ", theme.GAP)
 
 
 def _each(one: Step) -> str:
@@ -97,41 +105,64 @@ def _steady(record: TuningRecord) -> tuple[str, ...]:
     """Say how the pick fares where the cost of a missed fault, or the findings, are others."""
     asked = record.tuned.consequences
     assert asked is not None
-    told = [one.lines for one in asked.stances]
-    kept = sum(one is not None and one == told[len(told) // 2] for one in told)
-    near = _near(asked.steps)
-    found = (
-        ""
-        if near is None
-        else f"As to the findings {'' if near >= SURE else 'not '}steady: in {100 * near:.0f} of "
-        "100 fleets redrawn from them the policy of least cost is the one proposed or its "
-        "neighbour. "
-    )
+    return _turning(record, asked), *_redrawn(asked.steps)
+
+
+def _turning(record: TuningRecord, asked: Consequences) -> str:
+    """Say at which costs of a missed fault the choice turns."""
+    costs = record.tuned.costs
+    assert costs is not None
+    if len(asked.runs) == 1:
+        return "At half to twice the cost of a missed fault the same lines are proposed."
+    first, *rest = asked.runs
+    turns = [f"{_money(run[0].factor * costs.missed)}: {_brief(run[0])}" for run in rest]
     return (
-        f"{found}As to the cost: at {kept} of five from half to twice that of "
-        "a missed fault the same is proposed. A dearer missed fault never proposes fewer visits.",
+        f"It turns with the cost of a missed fault, which is a guess. At half of it: "
+        f"{_brief(first[0])}; from {'; from '.join(turns)}. A dearer missed fault never proposes "
+        "fewer visits."
     )
 
 
-def _near(steps: tuple[Step, ...]) -> float | None:
-    """Return the share of redrawn fleets whose best is the proposed policy or next to it [1]."""
+def _money(value: float) -> str:
+    """Write a cost of a missed fault in three digits, since those tried lie near each other."""
+    return about(value, 3)
+
+
+def _brief(one: Stance) -> str:
+    if one.lines is None:
+        return "the policy in force"
+    return f"a chance of {100 * one.lines[0]:.3g}{theme.PERCENT}"
+
+
+def _redrawn(steps: tuple[Step, ...]) -> tuple[str, ...]:
+    """Say in how many redrawn fleets the proposed policy itself costs least, and its neighbours."""
     at = next((number for number, one in enumerate(steps) if one.is_proposed), None)
     if at is None:
-        return None
-    return sum(one.best_in for one in steps[max(at - 1, 0) : at + 2])
+        return ()
+    itself = steps[at].best_in
+    beside = sum(one.best_in for one in steps[max(at - 1, 0) : at + 2]) - itself
+    return (
+        f"In {100 * itself:.0f} of 100 fleets redrawn from the findings the one proposed itself "
+        f"costs least, in {100 * beside:.0f} one of its two neighbours.",
+    )
 
 
 def _costs(record: TuningRecord) -> Table:
     asked, costs = record.tuned.consequences, record.tuned.costs
     assert asked is not None
     assert costs is not None
-    rows = [(money(one.factor * costs.missed), _stance(one)) for one in asked.stances]
+    at = next((one.lines for one in asked.stances if one.factor == 1 and one.lines), None)
+    rows = [(span(run, costs).removeprefix("at "), _stance(run[0], at)) for run in asked.runs]
     which = "shared lines that would be drawn" if _has_own(record) else "lines that would be drawn"
     return table("At other costs of a missed fault", ("missed fault", which), rows)
 
 
-def _stance(one: Stance) -> str:
-    return "keep the policy in force" if one.lines is None else lines_of(one.lines)
+def _stance(one: Stance, proposed: Four | None) -> str:
+    """Write what would be drawn; the chance alone where the other lines are those proposed."""
+    if one.lines is None:
+        return "keep the policy in force"
+    is_alike = proposed is not None and one.lines[1:] == proposed[1:] and one.lines != proposed
+    return f"{_brief(one)}, the rest alike" if is_alike else lines_of(one.lines)
 
 
 def _pays(record: TuningRecord) -> tuple[str, ...]:

@@ -42,7 +42,8 @@ class Block:
 class TuningSection:
     """One question of the page: what it asks, what the answer is, and what shows it.
 
-    What stands in the appendix comes after what is read first; `commands` are to be typed.
+    What stands in the appendix comes after what is read first; `options` are to be ticked and
+    `commands` to be typed.
     """
 
     id: str
@@ -52,6 +53,7 @@ class TuningSection:
     blocks: tuple[Block, ...] = ()
     is_appendix: bool = False
     commands: tuple[str, ...] = ()
+    options: tuple[str, ...] = ()
 
 
 def lines(one: Candidate | Policy) -> str:

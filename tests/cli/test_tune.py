@@ -195,6 +195,25 @@ def test_a_policy_not_screened_with_is_told_by_all_that_speak_of_verdicts(
     assert all(told not in run(*words).stdout for words in asked)
 
 
+def test_nothing_is_written_over_a_policy_not_screened_with_yet(run: Run, fleet: Path) -> None:
+    """A policy built on the screened one would undo what was adopted since."""
+    find(fleet / "fleet.duckdb", rest=True)
+    text = default_text().replace("heat_ratio = 1.3", "heat_ratio = 1.6")
+    (fleet / "firm.toml").write_text(text, encoding="utf-8")
+    assert run("adopt", "firm.toml").returncode == 0
+    done = run("tune", *COSTS, "--out", "new.toml")
+    assert done.returncode == 2
+    assert "would be built on default-" in done.stderr
+    assert "Run loadrise screen first" in done.stderr
+    assert not (fleet / "new.toml").exists()
+
+
+def test_the_surer_policy_is_only_written(run: Run) -> None:
+    done = run("tune", *COSTS, "--surer")
+    assert done.returncode == 2
+    assert "--surer does nothing without --out." in done.stderr
+
+
 def test_a_file_that_is_there_is_not_written_over_unasked(run: Run, fleet: Path) -> None:
     find(fleet / "fleet.duckdb", rest=True)
     (fleet / "mine.toml").write_text("mine", encoding="utf-8")

@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from analytics.policy import default_policy
+from analytics.tuning.against import Turn
 from analytics.tuning.choice import Costs
 from analytics.warehouse import open_store
-from dashboards.pages import examine
+from dashboards.pages import examine, tuning_decision, tuning_flips
 from dashboards.pages.tuning import TuningPage, headline_lines, page
 from dashboards.pages.tuning_words import TuningSection
 from dashboards.render import render
@@ -68,9 +69,9 @@ def named(made: TuningPage, id: str) -> TuningSection:
 
 def test_sections_stand_in_order(text: str) -> None:
     assert re.findall(r"<h2>(.*?)</h2>", text) == [
+        "The decision",
         "Where the lines could lie",
         "What would change",
-        "The decision",
         "What to do next",
         "The policies worth seeing",
         "What is caught, and what is not",
@@ -162,8 +163,8 @@ def test_where_none_of_the_rest_was_examined_nothing_is_drawn(tmp_path: Path) ->
     assert "No policy can be recommended:" in made.headline[0]
     assert f"{found.tuned.wanted:,} of them examined" in made.headline[0]
     assert len(found.plan.draws) == found.tuned.wanted > 0
-    assert "no frontier can be drawn" in made.sections[0].answer
-    assert made.sections[0].blocks == ()
+    assert "no frontier can be drawn" in named(made, "choice").answer
+    assert named(made, "choice").blocks == ()
     assert "No other policy is proposed" in named(made, "flips").answer
     assert any("between two ends" in notice for notice in made.notices)
     assert "Only two ends are known" in named(made, "caught").answer
@@ -173,8 +174,9 @@ def test_where_none_of_the_rest_was_examined_nothing_is_drawn(tmp_path: Path) ->
 def test_without_costs_the_frontier_stands_and_nothing_is_recommended(tmp_path: Path) -> None:
     made = page(gathered(store(tmp_path), None))
     assert "No policy is recommended without the firm’s own costs" in made.headline[0]
-    assert made.sections[0].blocks[0].figure
-    assert "dotted" not in made.sections[0].blocks[0].figure.sentence
+    figure = named(made, "choice").blocks[0].figure
+    assert figure
+    assert "dotted" not in figure.sentence
 
 
 def test_repeated_scans_stand_on_the_page(record: TuningRecord) -> None:
@@ -220,6 +222,58 @@ def test_the_appendix_comes_after_what_is_read_first(record: TuningRecord) -> No
     places = [one.is_appendix for one in page(record).sections]
     assert places == sorted(places)
     assert places.count(False) == 4
+
+
+def test_the_appendix_is_marked_where_it_starts(text: str) -> None:
+    assert text.count('<p class="begins">Appendix') == 1
+    before, after = text.split('<p class="begins">', 1)
+    assert "<h2>What to do next</h2>" in before
+    assert after.split("<h2>", 1)[1].startswith("The policies worth seeing")
+
+
+def test_the_decision_has_a_box_for_each_option_and_one_route(record: TuningRecord) -> None:
+    """Lines come first, then chances with the same flags, as the headline says too."""
+    tuned = replace(record.tuned, recommended=default_policy(), surer=default_policy())
+    best, now = (replace(record.tuned.candidates[0], is_in_force=one) for one in (False, True))
+    shown = (now, replace(best, is_quieter=True), replace(best, is_proposed=True))
+    mended = replace(record.recalibrated, policy=default_policy())
+    found = replace(
+        record, tuned=replace(tuned, candidates=shown), recalibrated=mended, is_given=False
+    )
+    made = tuning_decision.section(found)
+    assert [one.split(":")[0] for one in made.options] == [
+        "Proposed",
+        "Surer",
+        "Keep the policy in force",
+    ]
+    asked = "--missed-cost 4000 --visit-cost 180"
+    assert made.commands == (
+        f"loadrise tune {asked} --out proposed.toml",
+        "loadrise tune --against proposed.toml",
+        'loadrise adopt proposed.toml --from DAY --remark "WHY"',
+        "loadrise screen",
+        "loadrise recalibrate --same-flags --out recalibrated.toml",
+        'loadrise adopt recalibrated.toml --from DAY --remark "WHY"',
+        "loadrise screen",
+        f"loadrise tune {asked} --page DIR",
+    )
+    head = " ".join(headline_lines(found))
+    assert "recalibrate --same-flags mends them once the lines are decided" in head
+
+
+def test_readings_that_come_to_count_as_judged_are_explained(record: TuningRecord) -> None:
+    assert record.flips
+    turn = Turn("cannot_judge", "normal", False, 2_203, 59, 3)
+    made = tuning_flips.section(replace(record, flips=replace(record.flips, turns=(turn,))))
+    assert (
+        "no finding that they are sound: 3 of the 59 examined were" in made.blocks[0].sentences[0]
+    )
+    assert tuning_flips.section(record).blocks[0].sentences == ()
+
+
+def test_chances_are_told_as_the_command_does(record: TuningRecord) -> None:
+    assert record.tuned.reliability
+    assert record.tuned.reliability.sentence in named(page(record), "chances").answer
 
 
 def test_the_sheet_has_a_box_for_every_device(record: TuningRecord) -> None:
