@@ -61,6 +61,7 @@ def test_paper_shows_the_work_and_nothing_else_that_is_folded(
     with opened(browser, made["quarter"], "desktop", java_script_enabled=is_scripted) as seen:
         assert not any(is_shown for _, is_shown in seen.page.evaluate(SHOWN))
         seen.page.emulate_media(media="print")
+        seen.page.wait_for_timeout(500)
         shown = seen.page.evaluate(SHOWN)
         assert [kind for kind, is_shown in shown if is_shown] == ["work", "work"]
         assert not seen.page.locator("summary").locator("visible=true").count()

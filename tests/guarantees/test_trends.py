@@ -90,7 +90,8 @@ def _told(store: Warehouse, found: Trends) -> str:
 
 
 def _told_signals(words: str) -> int:
-    return len(re.findall(r" (?:new|since \d{4}Q\d, [\w ]+ quarters) (?=[A-Z])", words))
+    tags = r"new|since \d{4}Q\d, [\w ]+ quarters|also on the page of \d{4}Q\d"
+    return len(re.findall(rf" (?:{tags}|pages from \d{{4}}Q\d on) (?=[A-Z])", words))
 
 
 def _moved_k(truth: pd.DataFrame, one: Signal) -> float:
