@@ -156,6 +156,7 @@ def test_a_closed_pipe_is_quiet(fleet: Path) -> None:
 
 
 def test_an_interrupt_is_a_sentence(fleet: Path) -> None:
+    """Also where the tests run in the background, whose children are told to ignore interrupts."""
     endless = "select sum(hash(range)) from range(1000000000000)"
     with subprocess.Popen(
         [sys.executable, "-m", "analytics.cli.main", "--store", "fleet.duckdb", "sql", endless],
@@ -164,6 +165,7 @@ def test_an_interrupt_is_a_sentence(fleet: Path) -> None:
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     ) as process:
         time.sleep(2 + 2 * os.getloadavg()[0] / (os.cpu_count() or 1))
         process.send_signal(signal.SIGINT)
